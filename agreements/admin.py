@@ -1,0 +1,5 @@
+from django.contrib import admin
+
+from agreements.models import Agreement, OwedVisit, Plan
+
+admin.site.register([Plan, Agreement, OwedVisit])

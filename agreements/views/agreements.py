@@ -1,0 +1,108 @@
+"""The list of agreements, a new one, and the next term of one."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from agreements.actions import make_agreement, renew_agreement
+from agreements.forms import ENDED, ENDING, EVERY, OVERDUE, AgreementForm, NarrowForm
+from agreements.models import Agreement, OwedVisit
+from agreements.models.agreement import AgreementQuerySet
+from agreements.renewals import ended, ending_soon, why_no_renewal
+from customers.models import Home
+from kit.web.forms import form_screen, posted
+from shop.access import StaffRequest, office_only
+from shop.models import Branch
+
+A_PAGE = 30
+
+
+@require_GET
+@office_only
+def agreements(request: StaffRequest) -> HttpResponse:
+    """The list, narrowed by plan, term and words."""
+    today = timezone.localdate()
+    form = NarrowForm(request.GET, branch=request.branch)
+    found = _narrowed(request.branch, form, today)
+    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    to_renew = request.GET.get("show") in (ENDING, ENDED)
+    context = {"nav": "agreements", "form": form, "page": page, "to_renew": to_renew}
+    return render(request, "agreements/agreements.html", context)
+
+
+def _narrowed(branch: Branch, form: NarrowForm, today: dt.date) -> AgreementQuerySet:
+    asked = form.cleaned_data if form.is_valid() else {}
+    found = _of_term(branch, asked.get("show", ""), today)
+    if asked.get("plan"):
+        found = found.filter(plan=asked["plan"])
+    if asked.get("q"):
+        found = found.filter(home__in=Home.objects.of(branch).matching(asked["q"]))
+    return found.select_related("home__customer", "plan").prefetch_related(
+        "owed_visits__visit__technician"
+    )
+
+
+def _of_term(branch: Branch, show: str, today: dt.date) -> AgreementQuerySet:
+    if show == ENDING:
+        return ending_soon(branch, today).order_by("ends_on", "pk")
+    if show == ENDED:
+        return ended(branch, today).order_by("-ends_on", "pk")
+    if show == OVERDUE:
+        overdue = OwedVisit.objects.of(branch).still_owed().filter(due_until__lt=today)
+        return Agreement.objects.filter(owed_visits__in=overdue, cancelled_on=None).distinct()
+    if show == EVERY:
+        return Agreement.objects.of(branch)
+    return Agreement.objects.of(branch).filter(ends_on__gte=today, cancelled_on=None)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@office_only
+def new_agreement(request: StaffRequest, home_pk: int) -> HttpResponse:
+    on_file = Home.objects.of(request.branch).select_related("customer__branch")
+    home = get_object_or_404(on_file, pk=home_pk)
+    form = AgreementForm(posted(request), home=home, today=timezone.localdate())
+    if form.is_valid():
+        agreement = make_agreement(home=home, **form.cleaned_data)
+        messages.success(request, f"{agreement.plan} agreed for {home.customer}.")
+        return redirect("customers:home", home.pk)
+    return form_screen(
+        request,
+        form,
+        template="agreements/new.html",
+        nav="agreements",
+        title="New agreement",
+        about=f"{home.customer}, {home.address}",
+        back=reverse("customers:home", args=[home.pk]),
+        save_label="Make the agreement",
+    )
+
+
+@require_POST
+@office_only
+def renew(request: StaffRequest, pk: int) -> HttpResponse:
+    """Begin the next term. A second press finds the term that is already there.
+
+    `back` in the form names the list that one came from; without it, the home comes next.
+    """
+    mine = Agreement.objects.of(request.branch).select_related("plan", "home__customer")
+    agreement = get_object_or_404(mine, pk=pk)
+    if why_not := why_no_renewal(agreement, timezone.localdate()):
+        messages.error(request, why_not)
+    else:
+        renewed = renew_agreement(agreement=agreement)
+        messages.success(
+            request,
+            f"{renewed.plan} of {renewed.home.customer} is renewed: "
+            f"{renewed.starts_on:%B %-d, %Y} to {renewed.ends_on:%B %-d, %Y}.",
+        )
+    if request.POST.get("back") in (ENDING, ENDED):
+        return redirect(reverse("agreements:list") + f"?show={request.POST['back']}")
+    return redirect("customers:home", agreement.home_id)

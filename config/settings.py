@@ -1,0 +1,187 @@
+"""All settings, by environment, with defaults that run the demo on one machine."""
+
+import secrets
+from pathlib import Path
+
+import environ
+from csp.constants import NONE, SELF
+
+ROOT = Path(__file__).resolve().parent.parent
+env = environ.Env()
+
+# Everything that Redbud writes on the embedded defaults lives here.
+VAR = Path(env.str("REDBUD_VAR", default=str(ROOT / "var")))
+VAR.mkdir(parents=True, exist_ok=True)
+
+DEBUG = env.bool("DEBUG", default=False)
+ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
+CSRF_TRUSTED_ORIGINS = env.list("CSRF_TRUSTED_ORIGINS", default=[])
+
+
+def _kept_secret() -> str:
+    """A secret made once on this machine; production sets SECRET_KEY instead."""
+    file = VAR / "secret_key"
+    try:
+        with file.open("x") as new:
+            file.chmod(0o600)
+            new.write(secrets.token_urlsafe(50))
+    except FileExistsError:
+        pass
+    return file.read_text()
+
+
+SECRET_KEY = env.str("SECRET_KEY", default="") or _kept_secret()
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "django.forms",  # the templates of its widgets, for TemplatesSetting below
+    "template_partials",
+    "crispy_forms",
+    "csp",
+    "django_htmx",
+    "anymail",
+    "kit.web",
+    "shop",
+    "weather",
+    "customers",
+    "agreements",
+    "scheduling",
+    "front",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    # Every page needs a signed-in person unless its view says otherwise.
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "shop.middleware.BranchMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [ROOT / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    }
+]
+CRISPY_ALLOWED_TEMPLATE_PACKS = "redbud"
+CRISPY_TEMPLATE_PACK = "redbud"
+CRISPY_FAIL_SILENTLY = False
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+
+DATABASES = {
+    "default": env.db("DATABASE_URL", default=f"sqlite:///{VAR / 'redbud.sqlite3'}"),
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["OPTIONS"] = {
+        # A writer takes its lock at BEGIN, so two writers queue instead of failing half-way.
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "shop.User"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "front:sign-in"
+LOGIN_REDIRECT_URL = "front:today"
+LOGOUT_REDIRECT_URL = "front:sign-in"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = env.bool("HTTPS", default=False)
+X_FRAME_OPTIONS = "DENY"
+# No inline script or style anywhere: the templates keep to it, the browser enforces it.
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "object-src": [NONE],
+        "base-uri": [SELF],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+    }
+}
+
+LANGUAGE_CODE = "en-us"
+TIME_ZONE = "UTC"  # people see their branch's zone (shop.middleware)
+USE_I18N = True
+LANGUAGES = [("en", "English"), ("es", "Español")]
+LOCALE_PATHS = [ROOT / "locale"]
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = VAR / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
+STATICFILES_DIRS = [ROOT / "static"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {
+        "BACKEND": env.str(
+            "STATICFILES_BACKEND", default="whitenoise.storage.CompressedStaticFilesStorage"
+        )
+    },
+}
+WHITENOISE_USE_FINDERS = True
+
+# A spreadsheet larger than this is refused before it is read into memory.
+SPREADSHEET_LIMIT_BYTES = 20 * 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+
+# Address of an OSRM server for travel times by road; empty: estimated from distance.
+OSRM_URL = env.str("OSRM_URL", default="")
+
+# The broker only wakes workers; the database is the queue of record.
+REDIS_URL = env.str("REDIS_URL", default=f"redis+socket://{VAR / 'redis' / 'redis.sock'}")
+
+CELERY_BROKER_URL = REDIS_URL
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+# A killed worker's task is handed out again after this long; the defaults (an
+# hour, looked at every 100 s) would leave the office waiting.
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 900,
+    "unacked_restore_interval": 10,
+    "unacked_restore_throttle": 1,
+}
+CELERY_BEAT_SCHEDULE_FILENAME = str(VAR / "beat")
+CELERY_BEAT_SCHEDULE = {
+    "sweep season runs": {"task": "scheduling.sweep_season_runs", "schedule": 15.0},
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="INFO")},
+}

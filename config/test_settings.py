@@ -1,0 +1,17 @@
+"""Settings of the tests: quick passwords, no files outside the test's own folder."""
+
+import os
+import tempfile
+
+os.environ.setdefault("REDBUD_VAR", tempfile.mkdtemp(prefix="redbud-test-"))
+
+from config.settings import *  # noqa: F403
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+# Tasks are called by the tests themselves; the tests of the broker start a real one.
+CELERY_TASK_ALWAYS_EAGER = False
+CELERY_BROKER_CONNECTION_TIMEOUT = 1

@@ -1,0 +1,14 @@
+"""Every room's addresses, joined."""
+
+from django.contrib import admin
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("front.urls")),
+    path("branch/", include("shop.urls")),
+    path("homes/", include("customers.urls")),
+    path("agreements/", include("agreements.urls")),
+    path("season/", include("scheduling.urls")),
+    path("parts/", include("kit.web.urls")),
+    path("admin/", admin.site.urls),
+]

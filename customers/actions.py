@@ -1,0 +1,65 @@
+"""Verbs that change customers, homes, systems and filters."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from customers.models import Customer, Filter, Home, Precision, System
+from customers.places import Place, place_of_zip
+from customers.search import folded
+
+
+@transaction.atomic
+def save_customer(*, customer: Customer) -> Customer:
+    """Write a customer, and let a search find every home under the new name or number."""
+    customer.save()
+    homes = [refresh_search_text(home=home) for home in customer.homes.all()]
+    Home.objects.bulk_update(homes, ["search_text"], batch_size=500)
+    return customer
+
+
+def save_home(*, home: Home, point: Place | None) -> Home:
+    """Write a home. `point` None: nobody knows it, so the home stands in the middle of its ZIP."""
+    put_at(home=home, place=point or place_of_zip(home.zip))
+    refresh_search_text(home=home)
+    home.save()
+    return home
+
+
+@transaction.atomic
+def open_home(*, customer: Customer, home: Home, point: Place | None) -> Home:
+    """Write a new customer together with the first home."""
+    home.customer = save_customer(customer=customer)
+    return save_home(home=home, point=point)
+
+
+def save_system(*, system: System) -> System:
+    """Write a system of a home."""
+    system.save()
+    return system
+
+
+def save_filter(*, filter_: Filter) -> Filter:
+    """Write a filter of a system."""
+    filter_.save()
+    return filter_
+
+
+def put_at(*, home: Home, place: Place | None) -> Home:
+    """Set where the home lies, unsaved. None: not known, so that it cannot be planned."""
+    if place is None:
+        home.latitude = home.longitude = None
+        home.precision = Precision.UNKNOWN
+    else:
+        home.latitude, home.longitude = place.latitude, place.longitude
+        home.precision = place.precision
+    return home
+
+
+def refresh_search_text(*, home: Home) -> Home:
+    """Set what a search looks through, unsaved; whenever a name, address or phone changes."""
+    customer = home.customer
+    phones = [phone.removeprefix("+1") for phone in (customer.phone, customer.second_phone)]
+    parts = [customer.name, customer.email, *phones, home.street, home.unit, home.city, home.zip]
+    home.search_text = folded(" ".join(filter(None, parts)))
+    return home

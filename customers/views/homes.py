@@ -1,0 +1,72 @@
+"""Finding homes, and the page of one."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.core.paginator import Paginator
+from django.db.models import Prefetch
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+from django.views.decorators.vary import vary_on_headers
+
+from customers.forms import SearchForm
+from customers.forms.home import UNKNOWN_PLACE
+from customers.models import Home, System
+from shop.access import StaffRequest, office_only, staff_only
+from shop.models import Branch
+
+A_PAGE = 30
+
+
+@require_GET
+@office_only
+@vary_on_headers("HX-Request")
+def homes(request: StaffRequest) -> HttpResponse:
+    """The list, narrowed as one types. HTMX asks for its part alone."""
+    form = SearchForm(request.GET)
+    found = _narrowed(request.branch, form)
+    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    template = "customers/homes.html" + ("#found" if request.htmx else "")
+    return render(request, template, {"nav": "homes", "form": form, "page": page})
+
+
+def _narrowed(branch: Branch, form: SearchForm):
+    found = Home.objects.of(branch).select_related("customer")
+    if form.is_valid():
+        found = found.matching(form.cleaned_data["q"])
+        if form.cleaned_data["place"] == UNKNOWN_PLACE:
+            found = found.without_a_place()
+    # Rooms above hang their rows on a home; they are read here by name, never imported.
+    return found.prefetch_related(
+        "systems", "agreements__plan", "agreements__owed_visits__visit__technician"
+    )
+
+
+@require_GET
+@staff_only
+def home(request: StaffRequest, pk: int) -> HttpResponse:
+    """Everything on file about a home, and where its owed visits stand."""
+    shown = get_object_or_404(
+        Home.objects.of(request.branch).select_related("customer").prefetch_related(
+            Prefetch("systems", System.objects.prefetch_related("filters")),
+            "agreements__plan",
+            "agreements__systems",
+            "agreements__owed_visits__visit__technician",
+        ),
+        pk=pk,
+    )  # fmt: skip
+    context = {"nav": "homes", "home": shown, "renewable": _renewable(shown, timezone.localdate())}
+    return render(request, "customers/home.html", context)
+
+
+def _renewable(home: Home, today: dt.date) -> set[int]:
+    """The agreements for which a button begins the next term: begun, and the last of their kind."""
+    latest = {(term.plan_id, term.anchor_on): term for term in home.agreements.all()}
+    return {
+        term.pk
+        for term in latest.values()
+        if term.cancelled_on is None and term.starts_on <= today <= term.next_term().ends_on
+    }

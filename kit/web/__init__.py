@@ -1,0 +1,1 @@
+"""What of the ground floor touches Django: filters for templates, and the page of parts."""

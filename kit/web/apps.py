@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class KitWebConfig(AppConfig):
+    name = "kit.web"
+    label = "kit_web"

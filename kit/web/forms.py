@@ -1,0 +1,54 @@
+"""Screens that are a form: how it is laid out, and how a refused one is answered."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Layout
+from django import forms
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import render
+
+REFUSED = 422
+
+
+def laid_out(*parts: object) -> FormHelper:
+    """Lay out the fields; `kit/form_screen.html` brings the <form> and its buttons."""
+    helper = FormHelper()
+    helper.form_tag = False
+    helper.disable_csrf = True
+    helper.layout = Layout(*parts)
+    return helper
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent; None: the form is only being looked at."""
+    return request.POST if request.method == "POST" else None
+
+
+def form_screen(
+    request: HttpRequest, *some_forms: forms.BaseForm, template: str = "kit/form_screen.html",
+    **context: Any,
+) -> HttpResponse:  # fmt: skip
+    """Show forms, with everything that was typed; a refused one answers 422."""
+    refused = any(form.is_bound for form in some_forms)
+    return render(
+        request, template, {"forms": some_forms, **context}, status=REFUSED if refused else 200
+    )
+
+
+def model_choice(form: forms.BaseForm, name: str) -> forms.ModelChoiceField:
+    """A field of a form, known to choose among rows."""
+    field = form.fields[name]
+    assert isinstance(field, forms.ModelChoiceField)
+    return field
+
+
+class DateInput(forms.DateInput):
+    """The browser's own picker, which wants the ISO form."""
+
+    input_type = "date"
+
+    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
+        super().__init__(attrs, format="%Y-%m-%d")

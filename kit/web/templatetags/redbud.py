@@ -1,0 +1,81 @@
+"""Filters that word numbers, moments and states in templates, as kit.words does everywhere."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from django import template
+from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from kit import words
+
+register = template.Library()
+
+
+@register.filter
+def state_mark(state: str) -> SafeString:
+    """A visit's state as a shape and a word; the shapes are in kit/_shapes.svg."""
+    if state not in words.STATES:
+        raise ValueError(f"A visit's state is one of {', '.join(words.STATES)}, not {state!r}.")
+    return format_html(
+        '<span class="state state--{0}"><svg class="state__shape" viewBox="0 0 12 12"'
+        ' aria-hidden="true"><use href="#mark-{0}"/></svg>{0}</span>',
+        state,
+    )
+
+
+@register.filter
+def at(row: Sequence[object], place: int) -> object:
+    """What stands at a place of a row, counted from 0."""
+    return row[place]
+
+
+@register.filter
+def check_kind(kind: str) -> str:
+    """The kind of an owed visit as a noun: "cooling check"."""
+    return words.check_kind(kind)
+
+
+@register.filter
+def temperature(value_f: float | None) -> str:
+    """A temperature with its unit; empty when there is none."""
+    return "" if value_f is None else words.temperature(value_f)
+
+
+@register.filter
+def percent(share: float | None) -> str:
+    """A share of one as per cent; empty when there is none."""
+    return "" if share is None else words.percent(share)
+
+
+@register.filter
+def warmth_words(share: float | None) -> str:
+    """A warmth in words; None is work that needs no warmth."""
+    return words.warmth(share)
+
+
+@register.filter
+def warmth_of_check(share: float | None, kind: str) -> str:
+    """The same for a check whose warmth may not have been looked at yet: warmth, then kind."""
+    return words.warmth_of_check(kind, share)
+
+
+@register.filter
+def duration(length_min: float | None) -> str:
+    """A length of time; empty when there is none."""
+    return "" if length_min is None else words.duration(length_min)
+
+
+@register.filter
+def clock(moment: dt.datetime | dt.time | float | None) -> str:
+    """A time of day: an aware moment in the current zone, or minutes after local midnight."""
+    if moment is None:
+        return ""
+    if isinstance(moment, dt.datetime):
+        return words.clock(timezone.localtime(moment))
+    if isinstance(moment, dt.time):
+        return words.clock(moment)
+    return words.clock_at(moment)

@@ -1,0 +1,82 @@
+"""Plan a season from the command line, by the same run that the button starts."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import time
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.utils import timezone
+
+from scheduling.actions.apply import apply_run
+from scheduling.actions.runs import RunRefused, ask_for_run
+from scheduling.figures import season_figures
+from scheduling.models import RunState, Season, SeasonRun
+from weather.models import BranchClimate
+
+PATIENCE_S = 120
+
+
+class Command(BaseCommand):
+    help = "Plan a season; with --wait --apply, put the plan into the season and print figures."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--season", help="name of the season (default: the newest)")
+        parser.add_argument("--seconds", type=float, default=15, help="how long to search")
+        parser.add_argument("--wait", action="store_true", help="wait for the worker")
+        parser.add_argument("--apply", action="store_true", help="apply the plan when it is ready")
+
+    def handle(self, *args: object, **options: Any) -> None:
+        season = self._season(options["season"])
+        try:
+            run = ask_for_run(
+                season=season, by=None, seconds=options["seconds"], now=timezone.now()
+            )
+        except RunRefused as refusal:
+            raise CommandError(str(refusal)) from refusal
+        if not options["wait"]:
+            return
+        run = self._wait(run)
+        if options["apply"]:
+            apply_run(run=run, now=timezone.now())
+        self.stdout.write(json.dumps(_summary(season, run)))
+
+    def _season(self, name: str | None) -> Season:
+        seasons = Season.objects.filter(name=name) if name else Season.objects.all()
+        season = seasons.select_related("branch").first()
+        if season is None:
+            raise CommandError(f"There is no season {name or 'yet'}; open one first.")
+        return season
+
+    def _wait(self, run: SeasonRun) -> SeasonRun:
+        deadline = time.monotonic() + run.seconds + PATIENCE_S
+        while time.monotonic() < deadline:
+            run.refresh_from_db()
+            if run.state == RunState.READY:
+                return run
+            if not run.under_way:
+                raise CommandError(f"The plan was not made: {run.trouble or run.state}")
+            time.sleep(0.3)
+        raise CommandError("No worker finished the plan. Is one running?")
+
+
+def _summary(season: Season, run: SeasonRun) -> dict[str, object]:
+    figures = season_figures(season)
+    ended = run.ended_at or run.asked_at
+    climate = BranchClimate.objects.filter(branch=season.branch).first()
+    return {
+        "season": season.name,
+        "owed": figures.owed_in_all,
+        "placed": figures.placed,
+        "held": figures.held,
+        "without_a_slot": figures.owed,
+        "expected_cold_trips": round(figures.cold_trips, 1),
+        "travel_min_per_visit": round(
+            run.progress.get("travel_min", 0) / max(figures.placed, 1), 1
+        ),
+        "seconds": round((ended - run.asked_at) / dt.timedelta(seconds=1), 1),
+        "score": run.progress.get("score"),
+        "climate_source": climate.source if climate else None,
+    }

@@ -1,0 +1,1 @@
+"""The compiled inner loop of the planner: numbers in arrays, nothing of the trade but menus."""

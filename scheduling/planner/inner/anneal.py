@@ -1,0 +1,89 @@
+"""Rounds of ruin and recreate under simulated annealing (Kirkpatrick et al. 1983, from memory)."""
+
+import math
+
+from .chance import chance, pick
+from .compiled import compiled, part
+from .recreate import recreate
+from .routes import begin_round, change_of_round, copy_ints, price_of, refresh, undo_round
+from .ruin import ruin
+from .tables import BEST, NOW, ORDERS, OUT, ROUND, RUINS, State, Tables
+
+SPELL = 200
+"""Rounds after which the weights of the ruins are renewed (ALNS)."""
+MEMORY = 0.8
+"""Part of an old weight that a spell leaves standing."""
+LEAST_WEIGHT = 0.05
+FOR_BEST, FOR_BETTER, FOR_TAKEN = 10.0, 4.0, 1.0
+"""What a ruin earns for a new best plan, a better plan, one that was taken all the same."""
+
+
+@compiled
+def refresh_all(tb: Tables, st: State) -> None:
+    """Derive everything anew, and the total price (the fixed part of kept visits apart)."""
+    total = 0.0
+    for workday in range(tb.workdays):
+        refresh(tb, st, workday)
+        total += price_of(st, workday)
+    for k in range(st.counters[OUT]):
+        total += tb.unplaced[st.out[k]]
+    st.total[NOW] = total
+
+
+@compiled
+def keep_best(st: State) -> None:
+    copy_ints(st.after, st.best_after, st.after.shape[0])
+    copy_ints(st.on, st.best_on, st.on.shape[0])
+    st.total[BEST] = st.total[NOW]
+
+
+@compiled
+def anneal(tb: Tables, st: State, rounds: int, temperature: float) -> None:
+    """`rounds` rounds at one temperature (minutes); the best plan is kept beside the current one."""
+    for _ in range(rounds):
+        # 1. Ruin and recreate.
+        way = _choose(st)
+        begin_round(st)
+        out_before = st.counters[OUT]
+        ruin(tb, st, way)
+        recreate(tb, st, pick(st.random, ORDERS), st.counters[OUT] - out_before)
+        # 2. Take the new plan, or undo it.
+        change = change_of_round(st)
+        earned = 0.0
+        if change < -temperature * math.log(1.0 - chance(st.random)):
+            earned = FOR_BETTER if change < -1e-9 else FOR_TAKEN
+            st.total[NOW] += change
+            if st.total[NOW] < st.total[BEST] - 1e-6:
+                keep_best(st)
+                earned = FOR_BEST
+        else:
+            undo_round(tb, st)
+        # 3. Learn which ruins pay.
+        st.gains[way] += earned
+        st.uses[way] += 1.0
+        if st.counters[ROUND] % SPELL == 0:
+            _learn(st)
+
+
+@part
+def _choose(st: State) -> int:
+    """A way of ruining, by roulette on the weights."""
+    total = 0.0
+    for way in range(RUINS):
+        total += st.weights[way]
+    left = chance(st.random) * total
+    for way in range(RUINS - 1):
+        left -= st.weights[way]
+        if left < 0:
+            return way
+    return RUINS - 1
+
+
+@part
+def _learn(st: State) -> None:
+    for way in range(RUINS):
+        if st.uses[way] > 0:
+            lately = st.gains[way] / st.uses[way]
+            st.weights[way] = max(LEAST_WEIGHT, MEMORY * st.weights[way] + (1 - MEMORY) * lately)
+        st.gains[way] = 0.0
+        st.uses[way] = 0.0

@@ -1,0 +1,53 @@
+"""`@compiled`: compile with numba once and keep the machine code between runs.
+
+numba notices a change only in the file of the function itself, not in the files of the functions
+that it calls, and would go on running the old machine code of those. So the code is kept in a
+folder named after the contents of this whole package, below NUMBA_CACHE_DIR or `__pycache__`.
+"""
+
+import hashlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from numba import config, njit
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+HERE = Path(__file__).parent
+GIVEN_DIR = str(config.CACHE_DIR)
+
+
+def _cache_dir() -> str:
+    digest = hashlib.sha256()
+    for file in sorted(HERE.glob("*.py")):
+        digest.update(file.read_bytes())
+    base = Path(GIVEN_DIR) if GIVEN_DIR else HERE / "__pycache__"
+    return str(base / f"planner-{digest.hexdigest()[:16]}")
+
+
+CACHE_DIR = _cache_dir()
+
+
+def compiled(function: F) -> F:
+    """An entrance from Python, compiled at its first call; the interpreter lock is released."""
+    return _compile(function)
+
+
+def part(function: F) -> F:
+    """Called from compiled code only: without an entrance from Python it compiles much faster."""
+    return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+
+
+def inlined(function: F) -> F:
+    """A part that is copied into its callers: passing the many arrays on costs more than its work."""
+    return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True, forceinline=True)
+
+
+def _compile(function: F, **options: bool) -> F:
+    config.CACHE_DIR = CACHE_DIR
+    try:
+        made = njit(cache=True, nogil=True, error_model="numpy", _nrt=False, **options)(function)
+    finally:
+        config.CACHE_DIR = GIVEN_DIR
+    return cast(F, made)

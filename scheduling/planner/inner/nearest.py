@@ -1,0 +1,48 @@
+"""The first plan: each workday in turn drives to the nearest visit that still fits."""
+
+import numpy as np
+
+from .compiled import compiled, part
+from .recreate import recreate
+from .routes import begin_round, put_in
+from .tables import OUT, State, Tables
+from .timing import menu_for, price_between
+
+
+@compiled
+def fill_by_nearest(tb: Tables, st: State) -> None:
+    """Workdays in order of day; what is left is then inserted where it adds least."""
+    begin_round(st)
+    for workday in tb.by_day:
+        last = st.before[tb.visits + tb.workdays + workday]
+        while not tb.closed[workday]:
+            visit = _nearest(tb, st, workday, last)
+            if visit < 0:
+                break
+            put_in(tb, st, visit, last, workday)
+            last = visit
+    for _ in range(1 + st.counters[OUT] // 20):
+        begin_round(st)
+        recreate(tb, st, 0, 0)
+
+
+@part
+def _nearest(tb: Tables, st: State, workday: int, last: int) -> int:
+    """The left-out visit with the shortest drive from `last`, cold risk counted as a drive."""
+    end = st.after[last]
+    room = st.spare[workday]
+    best, nearest = np.inf, -1
+    for k in range(st.counters[OUT]):
+        visit = st.out[k]
+        menu = menu_for(tb, visit, workday)
+        if menu < 0 or tb.service[visit] > room or not tb.able[tb.skill_set[visit], workday]:
+            continue
+        there = float(tb.travel[tb.place[last], tb.place[visit]])
+        if there + tb.menu_price[menu] >= best:
+            continue
+        onward = float(tb.travel[tb.place[visit], tb.place[end]])
+        most = best - there + st.timing[workday]
+        price = price_between(tb, st, workday, last, visit, menu, there, onward, most)
+        if price < most:
+            best, nearest = there + price - st.timing[workday], visit
+    return nearest

@@ -1,0 +1,133 @@
+"""Putting visits back where they add least: the second half of a round.
+
+Greedy insertion with blinks: now and then a place is overlooked, which keeps the greedy order from
+always giving the same answer (Christiaens and Vanden Berghe 2020, from memory).
+"""
+
+from .chance import chance, pick
+from .compiled import inlined, part
+from .routes import late_price, put_in
+from .tables import OUT, QUEUED, SEEN, TOUCHED, TRIED, State, Tables
+from .timing import menu_for, price_between
+
+BLINK = 0.01
+MOST_TRIED_OUT = 24
+"""Left-out visits tried again in one round, besides those just taken out."""
+BY_CHANCE, BY_LENGTH, BY_PRICE, FAR_FIRST, NEAR_FIRST = range(5)
+
+
+@part
+def recreate(tb: Tables, st: State, order: int, newly_out: int) -> None:
+    """Put back what fits. `newly_out`: how many of the left-out visits this round took out."""
+    _fill_queue(tb, st, order, newly_out)
+    queued = st.counters[QUEUED]
+    _sort_queue(st, queued)
+    for k in range(queued):
+        visit = st.queue[k]
+        before, workday = best_place(tb, st, visit)
+        if before >= 0:
+            put_in(tb, st, visit, before, workday)
+
+
+@part
+def _fill_queue(tb: Tables, st: State, order: int, newly_out: int) -> None:
+    """The visits to try, with a rank each: the lowest goes first."""
+    out = st.counters[OUT]
+    old = out - newly_out
+    queued = 0
+    for k in range(old, out):
+        st.queue[queued] = st.out[k]
+        queued += 1
+    begin = pick(st.random, old) if old > 0 else 0
+    for k in range(min(old, MOST_TRIED_OUT)):
+        st.queue[queued] = st.out[(begin + k) % old]
+        queued += 1
+    for k in range(queued):
+        st.rank[k] = _rank(tb, st, st.queue[k], order)
+    st.counters[QUEUED] = queued
+
+
+@part
+def _sort_queue(st: State, queued: int) -> None:
+    """By rank, by insertion: the queue is short."""
+    for k in range(1, queued):
+        visit, rank = st.queue[k], st.rank[k]
+        at = k
+        while at > 0 and st.rank[at - 1] > rank:
+            st.queue[at], st.rank[at] = st.queue[at - 1], st.rank[at - 1]
+            at -= 1
+        st.queue[at], st.rank[at] = visit, rank
+
+
+@inlined
+def _rank(tb: Tables, st: State, visit: int, order: int) -> float:
+    if order == BY_LENGTH:
+        return -tb.service[visit]
+    if order == BY_PRICE:
+        return -tb.unplaced[visit] + chance(st.random)
+    if order == FAR_FIRST:
+        return -float(tb.travel[tb.place[tb.visits], tb.place[visit]])
+    if order == NEAR_FIRST:
+        return float(tb.travel[tb.place[tb.visits], tb.place[visit]])
+    return chance(st.random)
+
+
+@part
+def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
+    """The node to go behind and its workday that add least; (-1, -1): better left out."""
+    _gather_workdays(tb, st, visit)
+    best, best_before, best_workday = tb.unplaced[visit], -1, -1
+    from_visit = tb.travel[tb.place[visit]]
+    to_visit = tb.travel_to[tb.place[visit]]
+    for k in range(st.counters[TRIED]):
+        workday = st.tried[k]
+        # 1. Whether the visit can be there at all, and what it costs at the very least.
+        room = st.spare[workday] - tb.service[visit]
+        menu = menu_for(tb, visit, workday)
+        if menu < 0 or room < 0 or not tb.able[tb.skill_set[visit], workday]:
+            continue
+        late = late_price(tb, visit, workday)
+        least = late + tb.menu_price[menu]
+        if least >= best:
+            continue
+        # 2. Each place along the route: cheap tests first, then the price of the starts.
+        before = tb.visits + workday
+        while before < tb.visits or before == tb.visits + workday:
+            following = st.after[before]
+            there, onward = to_visit[tb.place[before]], from_visit[tb.place[following]]
+            detour = float(there) + float(onward) - st.hop[following]
+            if detour <= room and detour + least < best and chance(st.random) >= BLINK:
+                known = detour + late - st.timing[workday]
+                most = best - known
+                price = price_between(tb, st, workday, before, visit, menu, there, onward, most)
+                if price < most:
+                    best, best_before, best_workday = price + known, before, workday
+            before = following
+    return best_before, best_workday
+
+
+@part
+def _gather_workdays(tb: Tables, st: State, visit: int) -> None:
+    """Workdays worth trying: the neighbours', those just opened, and some by chance."""
+    st.counters[SEEN] += 1
+    st.counters[TRIED] = 0
+    if tb.kept_workday[visit] >= 0:
+        _try(st, tb.kept_workday[visit])
+    for k in range(tb.near.shape[1]):
+        neighbour = tb.near[visit, k]
+        if neighbour < 0:
+            break
+        if st.on[neighbour] >= 0:
+            _try(st, st.on[neighbour])
+    for k in range(st.counters[TOUCHED]):
+        _try(st, st.touched[k])
+    for _ in range(2 + tb.workdays // 20):
+        _try(st, pick(st.random, tb.workdays))
+
+
+@inlined
+def _try(st: State, workday: int) -> None:
+    if st.seen[workday] != st.counters[SEEN]:
+        st.seen[workday] = st.counters[SEEN]
+        st.tried[st.counters[TRIED]] = workday
+        st.counters[TRIED] += 1

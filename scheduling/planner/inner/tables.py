@@ -1,0 +1,139 @@
+"""What the inner loop reads and what it changes, as named arrays.
+
+Nodes: visits are 0 .. N-1; workday w starts at node N + w and ends at node N + W + w, so that every
+visit on a route always has a neighbour on both sides.
+Shapes: N visits, W workdays, D days, P places, M menus, S stretches, K skill sets, A nodes.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int32]
+Flags = npt.NDArray[np.bool_]
+
+NEIGHBOURS = 40
+LABELS = 8
+"""Most (time, price) pairs kept for one node and lunch state; see timing.py."""
+RUINS = 5
+"""Ways of taking visits out; see ruin.py."""
+ORDERS = 5
+"""Orders of putting them back; see recreate.py."""
+
+
+class Tables(NamedTuple):
+    """The problem; never changed."""
+
+    visits: int
+    workdays: int
+    travel: npt.NDArray[np.float32]  # [P, P] minutes from row to column
+    travel_to: npt.NDArray[np.float32]  # [P, P] the same turned: minutes to row from column
+    place: Ints  # [A]
+    service: Floats  # [N] minutes
+    skill_set: Ints  # [N]
+    able: Flags  # [K, W]
+    due_day: Ints  # [N]
+    unplaced: Floats  # [N] price of leaving out
+    fixed: Flags  # [N] never taken out
+    near: Ints  # [N, <= 40] nearest visits that share a day, -1 where there are fewer
+    menu_on: Ints  # [N, D] menu by day, -1 for none
+    kept_workday: Ints  # [N] -1 for none
+    kept_menu: Ints  # [N] menu on the kept workday, -1 for none
+    menu_first: Ints  # [M + 1] first stretch of each menu
+    menu_price: Floats  # [M] least price on the menu
+    stretch_from: Floats  # [S] minutes
+    stretch_to: Floats  # [S] minutes
+    stretch_price: Floats  # [S]
+    day: Ints  # [W]
+    by_day: Ints  # [W] the workdays in order of day
+    start: Floats  # [W] minutes
+    end: Floats  # [W] minutes
+    lunch: Flags  # [W] whether one is owed
+    lunch_earliest: Floats  # [W]
+    lunch_latest: Floats  # [W]
+    lunch_minutes: Floats  # [W]
+    closed: Flags  # [W] fixed visits clash: left as it is
+    late_day: float  # price
+    epsilon: float  # waiting must save at least this much
+
+
+class State(NamedTuple):
+    """The plan being worked on, and all that is derived from it."""
+
+    after: Ints  # [A] next node on the route
+    before: Ints  # [A] previous node
+    on: Ints  # [N] workday, -1 when left out
+    hop: Floats  # [A] drive from the previous node
+    ready_at: Floats  # [A, 2, LABELS] forward labels: ready to leave, by lunch state
+    ready_price: Floats
+    ready_count: Ints  # [A, 2]
+    by_clock: Floats  # [A, 2, LABELS] backward labels: MINUS the latest arrival
+    by_price: Floats
+    by_count: Ints  # [A, 2]
+    latest: Floats  # [A, 2] latest arrival whatever the price
+    spare: Floats  # [W] minutes left if nobody ever waits
+    drive: Floats  # [W] travel of the route
+    timing: Floats  # [W] price of its starts
+    late: Floats  # [W] price of its late days
+    count: Ints  # [W] visits
+    out: Ints  # [N] visits left out; the first figures[OUT] entries
+    out_at: Ints  # [N] position in `out`, -1 when placed
+    touched: Ints  # [W] workdays changed in this round
+    touched_mark: Ints  # [W] round in which the workday was last changed
+    seen: Ints  # [W] search in which the workday was last looked at
+    saved: Ints  # [2 N + W] routes as they were before the round
+    saved_out: Ints  # [N]
+    queue: Ints  # [N] visits to put back
+    rank: Floats  # [N] their order
+    tried: Ints  # [W] workdays to try
+    best_after: Ints  # [A] the best plan found
+    best_on: Ints  # [N]
+    weights: Floats  # [RUINS] how likely each ruin is
+    gains: Floats  # [RUINS] what each has earned lately
+    uses: Floats  # [RUINS]
+    counters: npt.NDArray[np.int64]  # see the names below
+    total: Floats  # [3] see the names below
+    random: npt.NDArray[np.uint64]  # [1]
+
+
+OUT, TOUCHED, SAVED, SAVED_OUT, ROUND, SEEN, TRIED, QUEUED = range(8)
+"""Entries of State.counters."""
+NOW, BEST, CHANGE = range(3)
+"""Entries of State.total: price of the plan, of the best plan, and what a round has changed so far
+apart from the new prices of the touched workdays."""
+
+
+def new_state(tables: Tables, seed: int) -> State:
+    """Every visit left out, every workday empty; routes still have to be refreshed."""
+    n, w = tables.visits, tables.workdays
+    nodes = n + 2 * w
+    labels = (nodes, 2, LABELS)
+    starts, ends = np.arange(n, n + w), np.arange(n + w, nodes)
+    after, before = _ints(nodes, -1), _ints(nodes, -1)
+    after[starts], before[ends] = ends, starts
+    counters = np.zeros(8, np.int64)
+    counters[OUT] = n
+    fields: dict[str, Any] = {
+        "after": after, "before": before, "on": _ints(n, -1), "hop": np.zeros(nodes),
+        "ready_at": np.zeros(labels), "ready_price": np.zeros(labels),
+        "ready_count": _ints((nodes, 2)),
+        "by_clock": np.zeros(labels), "by_price": np.zeros(labels), "by_count": _ints((nodes, 2)),
+        "latest": np.zeros((nodes, 2)),
+        "spare": np.zeros(w), "drive": np.zeros(w), "timing": np.zeros(w), "late": np.zeros(w),
+        "count": _ints(w), "out": np.arange(n, dtype=np.int32),
+        "out_at": np.arange(n, dtype=np.int32),
+        "touched": _ints(w), "touched_mark": _ints(w), "seen": _ints(w),
+        "saved": _ints(2 * n + 2 * w), "saved_out": _ints(n), "queue": _ints(n),
+        "rank": np.zeros(n), "tried": _ints(w),
+        "best_after": after.copy(), "best_on": _ints(n, -1),
+        "weights": np.ones(RUINS), "gains": np.zeros(RUINS), "uses": np.zeros(RUINS),
+        "counters": counters, "total": np.zeros(3),
+        "random": np.array([seed * 2 + 0x9E3779B97F4A7C15 & 0xFFFFFFFFFFFFFFFF], np.uint64),
+    }  # fmt: skip
+    return State(**fields)
+
+
+def _ints(shape: int | tuple[int, ...], value: int = 0) -> Ints:
+    return np.full(shape, value, np.int32)

@@ -1,0 +1,265 @@
+"""When to start each stop of a route: the best starts for a given order, found exactly.
+
+Waiting costs nothing, but a later start may be warmer, so the earliest schedule is not the best one.
+Each node therefore keeps a few labels for what lies before it, "ready to leave at t for price c",
+and for what lies behind it, "arrive by t and the rest costs c"; a later ready time is kept only if
+it is cheaper. Joining the two sides prices an insertion without walking the route.
+
+Labels come twice, by lunch state: 0 not yet taken, 1 taken (or none owed). Lunch is taken at a
+boundary: before the first drive or right after a visit.
+Backward labels run on a reversed clock (minus the latest arrival), so that for both kinds an
+earlier label is the more permissive one and `add_label` serves both.
+Source of the idea: piecewise linear forward and backward penalties, Hashimoto, Ibaraki, Imahori and
+Yagiura 2006 (from memory); here the penalties are steps.
+"""
+
+import numpy as np
+
+from .compiled import inlined
+from .tables import LABELS, Floats, State, Tables
+
+NEVER = np.inf
+ROUNDING = 1e-9
+"""Minutes: forward and backward sums of the same times differ in their last digits."""
+
+
+@inlined
+def add_label(at: Floats, price: Floats, count: int, t: float, c: float, epsilon: float) -> int:
+    """Put (t, c) among labels sorted by rising time and falling price; returns their number.
+
+    When the list is full the first (most permissive) and the last (cheapest) are the ones to keep.
+    """
+    position = count
+    while position > 0 and at[position - 1] >= t:
+        position -= 1
+    if position > 0 and price[position - 1] <= c + epsilon:
+        return count
+    if position < count and at[position] == t and price[position] <= c:
+        return count
+    # Later labels that are no cheaper have nothing to offer any more.
+    kept = position
+    while kept < count and price[kept] >= c - epsilon:
+        kept += 1
+    if kept == position and count == LABELS:
+        if 0 < position < LABELS:
+            return count
+        position = min(position, LABELS - 1)
+    elif kept == position:
+        for k in range(count, position, -1):
+            at[k], price[k] = at[k - 1], price[k - 1]
+        count += 1
+    else:
+        for k in range(kept, count):
+            at[position + 1 + k - kept], price[position + 1 + k - kept] = at[k], price[k]
+        count += position + 1 - kept
+    at[position], price[position] = t, c
+    return count
+
+
+@inlined
+def menu_for(tb: Tables, visit: int, workday: int) -> int:
+    """The visit's menu of starts on a workday, -1 for none."""
+    if tb.kept_workday[visit] == workday:
+        return tb.kept_menu[visit]
+    return tb.menu_on[visit, tb.day[workday]]
+
+
+@inlined
+def latest_start(tb: Tables, menu: int, limit: float) -> float:
+    """The last start on the menu that is not after `limit`; minus infinity if there is none."""
+    for s in range(tb.menu_first[menu + 1] - 1, tb.menu_first[menu] - 1, -1):
+        if tb.stretch_from[s] <= limit:
+            return min(limit, tb.stretch_to[s])
+    return -NEVER
+
+
+@inlined
+def leave_by(tb: Tables, st: State, workday: int, node: int, lunch: int) -> float:
+    """The latest time to be ready at `node` in a lunch state and still make the rest."""
+    following = st.after[node]
+    taken = st.latest[following, 1] - st.hop[following]
+    if lunch == 1:
+        return taken
+    untaken = st.latest[following, 0] - st.hop[following]
+    if tb.lunch[workday]:
+        before_lunch = min(tb.lunch_latest[workday], taken - tb.lunch_minutes[workday])
+        if before_lunch >= tb.lunch_earliest[workday]:
+            untaken = max(untaken, before_lunch)
+    return untaken
+
+
+@inlined
+def set_latest(tb: Tables, st: State, workday: int) -> None:
+    """Step 1 of a refresh: the latest arrival at every node, whatever it costs."""
+    node = tb.visits + tb.workdays + workday
+    end = tb.end[workday]
+    st.latest[node, 1] = end
+    st.latest[node, 0] = min(end, tb.lunch_latest[workday]) if tb.lunch[workday] else -NEVER
+    node = st.before[node]
+    while node < tb.visits:
+        menu = menu_for(tb, node, workday)
+        for lunch in range(2):
+            limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
+            st.latest[node, lunch] = latest_start(tb, menu, limit)
+        node = st.before[node]
+
+
+@inlined
+def set_ready(tb: Tables, st: State, workday: int) -> None:
+    """Step 2: forward labels, none later than the rest of the route allows."""
+    node = tb.visits + workday
+    start, eps = tb.start[workday], tb.epsilon
+    st.ready_price[node, 0, 0] = st.ready_price[node, 1, 0] = 0.0
+    st.ready_at[node, 1, 0] = start
+    st.ready_count[node, 0] = 0
+    st.ready_count[node, 1] = 1
+    if tb.lunch[workday]:
+        st.ready_at[node, 0, 0] = start
+        st.ready_count[node, 0] = 1
+        lunch_at = max(start, tb.lunch_earliest[workday])
+        st.ready_at[node, 1, 0] = lunch_at + tb.lunch_minutes[workday]
+        st.ready_count[node, 1] = 1 if lunch_at <= tb.lunch_latest[workday] else 0
+    previous, node = node, st.after[node]
+    while node < tb.visits:
+        menu = menu_for(tb, node, workday)
+        first, last = tb.menu_first[menu], tb.menu_first[menu + 1]
+        for lunch in range(2):
+            count = 0
+            at, price = st.ready_at[node, lunch], st.ready_price[node, lunch]
+            limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
+            for k in range(st.ready_count[previous, lunch]):
+                arrival = st.ready_at[previous, lunch, k] + st.hop[node]
+                paid = st.ready_price[previous, lunch, k]
+                cheapest = NEVER
+                for s in range(first, last):
+                    if tb.stretch_to[s] < arrival:
+                        continue
+                    begin = max(arrival, tb.stretch_from[s])
+                    if begin > limit:
+                        break
+                    if tb.stretch_price[s] < cheapest - eps:
+                        cheapest = tb.stretch_price[s]
+                        ready = begin + tb.service[node]
+                        count = add_label(at, price, count, ready, paid + cheapest, eps)
+            st.ready_count[node, lunch] = count
+        if tb.lunch[workday]:
+            _add_lunch(tb, st, workday, node)
+        previous, node = node, st.after[node]
+
+
+@inlined
+def _add_lunch(tb: Tables, st: State, workday: int, node: int) -> None:
+    """Lunch right after `node`: labels of state 0 give labels of state 1."""
+    at, price = st.ready_at[node, 1], st.ready_price[node, 1]
+    count = st.ready_count[node, 1]
+    limit = leave_by(tb, st, workday, node, 1)
+    for k in range(st.ready_count[node, 0]):
+        begin = max(st.ready_at[node, 0, k], tb.lunch_earliest[workday])
+        ready = begin + tb.lunch_minutes[workday]
+        if begin <= tb.lunch_latest[workday] and ready <= limit:
+            count = add_label(at, price, count, ready, st.ready_price[node, 0, k], tb.epsilon)
+    st.ready_count[node, 1] = count
+
+
+@inlined
+def set_by(tb: Tables, st: State, workday: int) -> None:
+    """Step 3: backward labels, none earlier than the stops before allow."""
+    node = tb.visits + tb.workdays + workday
+    for lunch in range(2):
+        st.by_clock[node, lunch, 0] = -st.latest[node, lunch]
+        st.by_price[node, lunch, 0] = 0.0
+        st.by_count[node, lunch] = 1 if st.latest[node, lunch] > -NEVER else 0
+    following, node = node, st.before[node]
+    while node < tb.visits:
+        for lunch in range(2):
+            count = 0
+            for k in range(st.by_count[following, lunch]):
+                ready_by = -st.by_clock[following, lunch, k] - st.hop[following]
+                paid = st.by_price[following, lunch, k]
+                count = _add_starts(tb, st, workday, node, lunch, count, ready_by, paid)
+            if lunch == 0 and tb.lunch[workday]:
+                for k in range(st.by_count[following, 1]):
+                    resume_by = -st.by_clock[following, 1, k] - st.hop[following]
+                    ready_by = min(tb.lunch_latest[workday], resume_by - tb.lunch_minutes[workday])
+                    if ready_by >= tb.lunch_earliest[workday]:
+                        paid = st.by_price[following, 1, k]
+                        count = _add_starts(tb, st, workday, node, 0, count, ready_by, paid)
+            st.by_count[node, lunch] = count
+        following, node = node, st.before[node]
+
+
+@inlined
+def _add_starts(
+    tb: Tables, st: State, workday: int, node: int, lunch: int, count: int, ready_by: float,
+    paid: float,
+) -> int:  # fmt: skip
+    """Backward labels of `node` for one deadline: every start that is cheaper than later ones."""
+    before = st.before[node]
+    arrival = NEVER
+    if st.ready_count[before, lunch] > 0:
+        arrival = st.ready_at[before, lunch, 0] + st.hop[node]
+    start_by = ready_by - tb.service[node]
+    at, price = st.by_clock[node, lunch], st.by_price[node, lunch]
+    menu = menu_for(tb, node, workday)
+    cheapest = NEVER
+    for s in range(tb.menu_first[menu + 1] - 1, tb.menu_first[menu] - 1, -1):
+        if tb.stretch_from[s] > start_by:
+            continue
+        latest = min(start_by, tb.stretch_to[s])
+        if latest < arrival:
+            break
+        if tb.stretch_price[s] < cheapest - tb.epsilon:
+            cheapest = tb.stretch_price[s]
+            count = add_label(at, price, count, -latest, paid + cheapest, tb.epsilon)
+    return count
+
+
+@inlined
+def price_after(st: State, node: int, lunch: int, arrival: float) -> float:
+    """Least price of `node` and all behind it when one arrives then; infinity: too late."""
+    for k in range(st.by_count[node, lunch] - 1, -1, -1):
+        if arrival <= ROUNDING - st.by_clock[node, lunch, k]:
+            return st.by_price[node, lunch, k]
+    return NEVER
+
+
+@inlined
+def price_between(
+    tb: Tables, st: State, workday: int, before: int, visit: int, menu: int, to_visit: float,
+    onward: float, most: float,
+) -> float:  # fmt: skip
+    """Price of all starts of the route with `visit` put behind `before`; infinity: no room.
+
+    `to_visit`, `onward`: drives before and after it. Ways that cost `most` or more are not followed.
+    """
+    following = st.after[before]
+    first, last = tb.menu_first[menu], tb.menu_first[menu + 1]
+    service = tb.service[visit]
+    taken_by = st.latest[following, 1] - onward
+    for lunch in range(2):
+        ready_by = st.latest[following, lunch] - onward
+        if lunch == 0:
+            ready_by = max(ready_by, taken_by - tb.lunch_minutes[workday])
+        for k in range(st.ready_count[before, lunch]):
+            paid = st.ready_price[before, lunch, k]
+            arrival = st.ready_at[before, lunch, k] + to_visit
+            cheapest = NEVER
+            for s in range(first, last):
+                if tb.stretch_to[s] < arrival:
+                    continue
+                ready = max(arrival, tb.stretch_from[s]) + service
+                if ready > ready_by:
+                    break
+                if tb.stretch_price[s] >= cheapest - tb.epsilon:
+                    continue
+                cheapest = tb.stretch_price[s]
+                if paid + cheapest >= most:
+                    continue
+                rest = price_after(st, following, lunch, ready + onward)
+                if lunch == 0:
+                    lunch_at = max(ready, tb.lunch_earliest[workday])
+                    if lunch_at <= tb.lunch_latest[workday]:
+                        back = lunch_at + tb.lunch_minutes[workday]
+                        rest = min(rest, price_after(st, following, 1, back + onward))
+                most = min(most, paid + cheapest + rest)
+    return most

@@ -1,0 +1,121 @@
+"""The hard rules: what no plan may break whatever it would save, in plain readable code."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from .problem import KeptSlot, Lunch, Plan, Problem, Slot, Visit, Workday
+from .score import is_kept, warmth_at
+
+CLOSE_MIN = 1e-3
+"""Rounding left over from adding travel times; times closer than this are the same."""
+
+
+def may_start(problem: Problem, visit: Visit, workday: Workday, start_min: float) -> bool:
+    """Whether customer, due window and warmth let the work start then (skills apart).
+
+    A kept slot has been agreed, so it may always be kept.
+    """
+    if visit.kept is not None and problem.workdays[visit.kept.workday] is workday:
+        kept = Slot(0, visit.kept.workday, start_min)
+        if is_kept(problem, visit.kept, kept):
+            return not visit.fixed or start_min == visit.kept.start_min
+    if visit.fixed or workday.day < visit.due_from_day:
+        return False
+    if visit.warmth_class is not None:
+        warmth = warmth_at(problem, visit, workday.day, start_min)
+        if warmth < problem.least_warmth:
+            return False
+    return any(a <= start_min <= b for a, b in problem.windows_on(visit, workday.day))
+
+
+def able(visit: Visit, workday: Workday) -> bool:
+    """Whether the technician has every skill the visit needs."""
+    return visit.skills <= workday.skills
+
+
+def broken_rules(problem: Problem, plan: Plan) -> list[str]:
+    """A sentence for each hard rule that `plan` breaks; an empty list for a sound plan."""
+    if len(plan.slots) != len(problem.visits):
+        return [f"The plan has {len(plan.slots)} entries for {len(problem.visits)} visits."]
+    broken = list(_broken_entries(problem, plan))
+    if not broken:
+        for index, slots in plan.by_workday().items():
+            broken += _broken_drive(problem, problem.workdays[index], slots)
+    return broken
+
+
+def fixed_slots(problem: Problem) -> Plan:
+    """The plan that holds the fixed visits and nothing else."""
+    return Plan(tuple(_fixed(i, visit) for i, visit in enumerate(problem.visits)))
+
+
+def clashes(problem: Problem) -> dict[int, list[str]]:
+    """Workday -> why its fixed visits cannot all be kept on time.
+
+    The planner leaves such a day as it is and adds nothing to it; the office has to decide.
+    """
+    found: dict[int, list[str]] = {}
+    for index, slots in fixed_slots(problem).by_workday().items():
+        broken = list(_broken_drive(problem, problem.workdays[index], slots))
+        if broken:
+            found[index] = broken
+    return found
+
+
+def _fixed(index: int, visit: Visit) -> Slot | None:
+    kept = visit.kept if visit.fixed else None
+    return None if kept is None else Slot(index, kept.workday, kept.start_min)
+
+
+def _broken_entries(problem: Problem, plan: Plan) -> Iterator[str]:
+    for index, (visit, slot) in enumerate(zip(problem.visits, plan.slots, strict=True)):
+        if slot is None:
+            if visit.fixed:
+                yield f"Visit {visit.key} is fixed but was left out."
+        elif slot.visit != index or not 0 <= slot.workday < len(problem.workdays):
+            yield f"The slot of visit {visit.key} names another visit or no workday."
+        else:
+            yield from _broken_slot(problem, visit, slot)
+
+
+def _broken_slot(problem: Problem, visit: Visit, slot: Slot) -> Iterator[str]:
+    workday = problem.workdays[slot.workday]
+    name = f"Visit {visit.key} on workday {workday.key}"
+    if not visit.fixed and not able(visit, workday):
+        yield f"{name}: technician {workday.technician} lacks a skill it needs."
+    if not may_start(problem, visit, workday, slot.start_min):
+        yield f"{name} may not start at {slot.start_min:.1f} min."
+
+
+def _broken_drive(problem: Problem, workday: Workday, slots: list[Slot]) -> Iterator[str]:
+    """Follows the technician from stop to stop, lunch taken at the first boundary that takes it."""
+    starts = [slot.start_min for slot in slots] + [workday.end_min]
+    places = [workday.start_place, *(problem.visits[s.visit].place for s in slots)]
+    drives = [problem.drive_min(a, b) for a, b in pairwise([*places, workday.end_place])]
+    readies = [workday.start_min]
+    readies += [s.start_min + problem.visits[s.visit].service_min for s in slots]
+    for position, (ready, drive, due) in enumerate(zip(readies, drives, starts, strict=True)):
+        if ready + drive > due + CLOSE_MIN:
+            where = problem.visits[slots[position].visit].key if position < len(slots) else "home"
+            yield f"Workday {workday.key}: {where} is reached {ready + drive - due:.1f} min late."
+    boundaries = list(zip(readies, drives, starts, strict=True))
+    if workday.lunch is not None and not _lunch_fits(workday.lunch, boundaries):
+        yield f"Workday {workday.key} leaves no room for lunch."
+
+
+def _lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> bool:
+    """Each boundary is (ready to leave, drive, latest arrival), the last one the way home."""
+    ready, drive, _ = boundaries[-1]
+    if ready + drive <= lunch.latest_min + CLOSE_MIN:
+        return True
+    for ready, drive, due in boundaries:
+        begin = max(ready, lunch.earliest_min)
+        if (
+            begin <= lunch.latest_min + CLOSE_MIN
+            and begin + lunch.minutes + drive <= due + CLOSE_MIN
+        ):
+            return True
+    return False
+
+
+__all__ = ["KeptSlot", "able", "broken_rules", "clashes", "fixed_slots", "may_start"]

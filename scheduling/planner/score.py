@@ -1,0 +1,126 @@
+"""What a plan costs, term by term, in plain arithmetic.
+
+The one definition of the cost: the search, the benchmarks, the screens and the tests all use it.
+The compiled search keeps the same sum step by step; a test holds the two together.
+"""
+
+from dataclasses import dataclass
+
+from .problem import BIN_MIN, HALF_HOURS, KeptSlot, Plan, Problem, Slot, Visit
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One part of the cost: `amount` in `unit`, worth `minutes` together.
+
+    `weight`: minutes for one unit; None where each visit carries its own price.
+    """
+
+    name: str
+    amount: float
+    unit: str
+    weight: float | None
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """The cost of a plan in minutes (lower is better) and the terms that add up to it."""
+
+    total_min: float
+    terms: tuple[Term, ...]
+    placed: int
+
+    def term(self, name: str) -> Term:
+        return next(term for term in self.terms if term.name == name)
+
+    @property
+    def travel_min(self) -> float:
+        return self.term("travel").amount
+
+    @property
+    def cold_trips(self) -> float:
+        """Expected number of placed visits that will find it too cold."""
+        return self.term("cold trips").amount
+
+
+def score(problem: Problem, plan: Plan) -> Score:
+    """The cost of `plan`, worked out from nothing but its slots."""
+    placed = [slot for slot in plan.slots if slot is not None]
+    left_out = [v for v, slot in zip(problem.visits, plan.slots, strict=True) if slot is None]
+    moved = [
+        v
+        for v, slot in zip(problem.visits, plan.slots, strict=True)
+        if moved_price(problem, v, slot)
+    ]
+    prices = problem.prices
+    terms = (
+        _weighted("travel", travel(problem, plan), "min", 1.0),
+        _weighted(
+            "cold trips",
+            sum(1 - warmth_of(problem, slot) for slot in placed),
+            "trips",
+            prices.cold_trip_min,
+        ),
+        _weighted(
+            "late days",
+            sum(late_days(problem, slot) for slot in placed),
+            "days",
+            prices.late_day_min,
+        ),
+        _own_prices("moved", [visit.move_min for visit in moved]),
+        _own_prices("unplaced", [visit.unplaced_min for visit in left_out]),
+    )
+    return Score(sum(term.minutes for term in terms), terms, len(placed))
+
+
+def travel(problem: Problem, plan: Plan) -> float:
+    """Minutes of driving, from each worked day's start place to its end place."""
+    total = 0.0
+    for index, slots in plan.by_workday().items():
+        workday = problem.workdays[index]
+        stops = [problem.visits[slot.visit].place for slot in slots]
+        places = [workday.start_place, *stops, workday.end_place]
+        total += sum(problem.drive_min(a, b) for a, b in zip(places, places[1:], strict=False))
+    return total
+
+
+def warmth_of(problem: Problem, slot: Slot) -> float:
+    """Probability that the visit is warm enough in this slot; 1 where none is needed."""
+    visit = problem.visits[slot.visit]
+    return warmth_at(problem, visit, problem.workdays[slot.workday].day, slot.start_min)
+
+
+def warmth_at(problem: Problem, visit: Visit, day: int, start_min: float) -> float:
+    """The same for a start that is not in a plan; 0 past midnight, where nothing is known."""
+    if visit.warmth_class is None:
+        return 1.0
+    half_hour = int(start_min // BIN_MIN)
+    if not 0 <= half_hour < HALF_HOURS:
+        return 0.0
+    return float(problem.warmth[visit.warmth_class, day, half_hour])
+
+
+def late_days(problem: Problem, slot: Slot) -> int:
+    due_day = problem.visits[slot.visit].due_day
+    return 0 if due_day is None else max(0, problem.workdays[slot.workday].day - due_day)
+
+
+def moved_price(problem: Problem, visit: Visit, slot: Slot | None) -> float:
+    """`move_min` when the visit had a slot and is no longer in it, else 0."""
+    if visit.kept is None or (slot is not None and is_kept(problem, visit.kept, slot)):
+        return 0.0
+    return visit.move_min
+
+
+def is_kept(problem: Problem, kept: KeptSlot, slot: Slot) -> bool:
+    shift_min = abs(slot.start_min - kept.start_min)
+    return slot.workday == kept.workday and shift_min <= problem.prices.kept_within_min
+
+
+def _weighted(name: str, amount: float, unit: str, weight: float) -> Term:
+    return Term(name, amount, unit, weight, amount * weight)
+
+
+def _own_prices(name: str, prices_min: list[float]) -> Term:
+    return Term(name, len(prices_min), "visits", None, sum(prices_min))

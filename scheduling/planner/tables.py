@@ -1,0 +1,193 @@
+"""From a problem to the arrays of the inner loop."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from .inner.tables import NEIGHBOURS, Ints, Tables
+from .menus import Menu, menu_of
+from .problem import Problem, Visit, Workday
+from .rules import able, clashes
+
+WORTH_WAITING_MIN = 0.25
+"""The search lets a visit wait for warmth only if that saves this much; the final plan is exact."""
+NEVER_DUE = 2**30
+
+
+def tables_of(problem: Problem) -> Tables:
+    """All arrays of a problem. Memory: the travel table, and 4 bytes per visit and day."""
+    menus = _Menus(problem)
+    skill_sets = sorted({visit.skills for visit in problem.visits}, key=sorted)
+    clashing = set(clashes(problem))
+    menu_on, kept_menu = menus.by_day(), menus.kept()
+    return Tables(
+        **_visit_arrays(problem, skill_sets),
+        **_workday_arrays(problem.workdays, clashing),
+        **menus.arrays(),
+        **_travel(problem),
+        able=_able(problem, skill_sets, clashing),
+        near=_near(problem, menu_on),
+        menu_on=menu_on,
+        kept_menu=kept_menu,
+        late_day=float(problem.prices.late_day_min),
+        epsilon=WORTH_WAITING_MIN,
+    )
+
+
+def _travel(problem: Problem) -> dict[str, Any]:
+    travel = np.ascontiguousarray(problem.travel_min, np.float32)
+    even = np.array_equal(travel, travel.T)
+    return {"travel": travel, "travel_to": travel if even else np.ascontiguousarray(travel.T)}
+
+
+def _visit_arrays(problem: Problem, skill_sets: list[frozenset[str]]) -> dict[str, Any]:
+    visits, workdays = problem.visits, problem.workdays
+    number = {skills: index for index, skills in enumerate(skill_sets)}
+    places = [v.place for v in visits] + [w.start_place for w in workdays]
+    return {
+        "visits": len(visits),
+        "workdays": len(workdays),
+        "place": _ints(places + [w.end_place for w in workdays]),
+        "service": _floats([v.service_min for v in visits]),
+        "skill_set": _ints([number[v.skills] for v in visits]),
+        "due_day": _ints([NEVER_DUE if v.due_day is None else v.due_day for v in visits]),
+        "unplaced": _floats([v.unplaced_min for v in visits]),
+        "fixed": np.array([v.fixed for v in visits], np.bool_),
+        "kept_workday": _ints([-1 if v.kept is None else v.kept.workday for v in visits]),
+    }
+
+
+def _workday_arrays(workdays: tuple[Workday, ...], clashing: set[int]) -> dict[str, Any]:
+    lunches = [w.lunch for w in workdays]
+    return {
+        "day": _ints([w.day for w in workdays]),
+        "by_day": _ints(sorted(range(len(workdays)), key=lambda w: workdays[w].day)),
+        "start": _floats([w.start_min for w in workdays]),
+        "end": _floats([w.end_min for w in workdays]),
+        "lunch": np.array([lunch is not None for lunch in lunches], np.bool_),
+        "lunch_earliest": _floats([lunch.earliest_min if lunch else 0.0 for lunch in lunches]),
+        "lunch_latest": _floats([lunch.latest_min if lunch else 0.0 for lunch in lunches]),
+        "lunch_minutes": _floats([lunch.minutes if lunch else 0.0 for lunch in lunches]),
+        "closed": np.array([w in clashing for w in range(len(workdays))], np.bool_),
+    }
+
+
+def _able(problem: Problem, skill_sets: list[frozenset[str]], clashing: set[int]) -> Any:
+    """Which set of skills each workday covers; a clashing day takes nobody."""
+    table = np.zeros((len(skill_sets), len(problem.workdays)), np.bool_)
+    for w, workday in enumerate(problem.workdays):
+        if w not in clashing:
+            table[:, w] = [skills <= workday.skills for skills in skill_sets]
+    return table
+
+
+class _Menus:
+    """Numbers the menus: one for all visits with the same windows and warmth on a day."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.listed: list[Menu] = []
+        self._numbers: dict[tuple[Any, ...], int] = {}
+
+    def by_day(self) -> Ints:
+        """[N, D]: the menu of each visit on each day, -1 for none."""
+        table = np.full((len(self.problem.visits), self.problem.days), -1, np.int32)
+        hours = dict(_hours(self.problem))
+        for index, visit in enumerate(self.problem.visits):
+            if not visit.fixed:
+                anytime = replace(visit, kept=None)
+                for day in self._days(visit):
+                    if day in hours:
+                        table[index, day] = self._number(anytime, day, *hours[day])
+        return table
+
+    def kept(self) -> Ints:
+        """[N]: the menu of each visit on the workday of its kept slot, -1 for none."""
+        return _ints([-1 if v.kept is None else self._kept(v) for v in self.problem.visits])
+
+    def arrays(self) -> dict[str, Any]:
+        sizes = [len(menu.stretches) for menu in self.listed]
+        stretches = np.array([s for menu in self.listed for s in menu.stretches], np.float64)
+        stretches = stretches.reshape(-1, 3)
+        return {
+            "menu_first": _ints(np.concatenate([[0], np.cumsum(sizes)]).tolist()),
+            "menu_price": _floats([menu.least_price for menu in self.listed]),
+            "stretch_from": stretches[:, 0].copy(),
+            "stretch_to": stretches[:, 1].copy(),
+            "stretch_price": stretches[:, 2].copy(),
+        }
+
+    def _days(self, visit: Visit) -> Iterator[int]:
+        if visit.windows is None:
+            yield from range(visit.due_from_day, self.problem.days)
+        else:
+            yield from {w.day for w in visit.windows if w.day >= visit.due_from_day}
+
+    def _number(self, visit: Visit, day: int, workday: Workday, first: float, last: float) -> int:
+        windows = sorted(self.problem.windows_on(visit, day))
+        clipped = tuple(
+            (max(a, first), min(b, last)) for a, b in windows if a <= last and b >= first
+        )
+        key = (day, visit.warmth_class, clipped)
+        if key not in self._numbers:
+            self._numbers[key] = self._add(menu_of(self.problem, visit, workday, first, last))
+        return self._numbers[key]
+
+    def _kept(self, visit: Visit) -> int:
+        assert visit.kept is not None
+        workday = self.problem.workdays[visit.kept.workday]
+        if not visit.fixed and not able(visit, workday):
+            return -1
+        first = min(workday.start_min, visit.kept.start_min)
+        last = max(workday.end_min, visit.kept.start_min)
+        return self._add(menu_of(self.problem, visit, workday, first, last))
+
+    def _add(self, menu: Menu) -> int:
+        if not menu.stretches:
+            return -1
+        self.listed.append(menu)
+        return len(self.listed) - 1
+
+
+def _hours(problem: Problem) -> Iterator[tuple[int, tuple[Workday, float, float]]]:
+    """Of each day with any workday: one of them, the first start and the last end."""
+    for day, indices in problem.workdays_by_day.items():
+        workdays = [problem.workdays[index] for index in indices]
+        first = min(workday.start_min for workday in workdays)
+        yield day, (workdays[0], first, max(workday.end_min for workday in workdays))
+
+
+def _near(problem: Problem, menu_on: Ints) -> Ints:
+    """[N, <= 40] the nearest visits that could share a day, a slice of rows at a time."""
+    places = np.array([visit.place for visit in problem.visits], np.intp)
+    count = len(places)
+    wanted = min(NEIGHBOURS, max(count - 1, 0))
+    near = np.full((count, wanted), -1, np.int32)
+    open_on = (menu_on >= 0).astype(np.float32)
+    for begin in range(0, count if wanted else 0, 256):
+        rows = slice(begin, min(begin + 256, count))
+        far = _round_trip(problem.travel_min, places[rows], places)
+        far[open_on[rows] @ open_on.T == 0] = np.inf
+        far[np.arange(far.shape[0]), np.arange(rows.start, rows.stop)] = np.inf
+        chosen = np.argsort(far, axis=1, kind="stable")[:, :wanted]
+        out_of_reach = np.isinf(np.take_along_axis(far, chosen, axis=1))
+        near[rows] = np.where(out_of_reach, -1, chosen)
+    return near
+
+
+def _round_trip(
+    travel: npt.NDArray[np.float32], rows: npt.NDArray[np.intp], places: npt.NDArray[np.intp]
+) -> npt.NDArray[np.float32]:
+    both: npt.NDArray[np.float32] = travel[np.ix_(rows, places)] + travel[np.ix_(places, rows)].T
+    return both
+
+
+def _ints(values: list[int]) -> Ints:
+    return np.array(values, np.int32)
+
+
+def _floats(values: list[float]) -> npt.NDArray[np.float64]:
+    return np.array(values, np.float64)

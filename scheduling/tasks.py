@@ -1,0 +1,22 @@
+"""Tasks carry an id and no thought: planning is in scheduling.planning, due work in rows."""
+
+from __future__ import annotations
+
+from celery import shared_task
+from django.utils import timezone
+
+from scheduling.actions.runs import PLAN_SEASON, rescue_runs
+from scheduling.planning import carry_out
+
+
+@shared_task(name=PLAN_SEASON)
+def plan_season(run_id: int) -> None:
+    """Plan one season; does nothing when another worker has the run."""
+    carry_out(run_id)
+
+
+@shared_task(name="scheduling.sweep_season_runs")
+def sweep_season_runs() -> None:
+    """Send again what a lost message or a killed worker left."""
+    for run_id in rescue_runs(now=timezone.now()):
+        plan_season.delay(run_id)

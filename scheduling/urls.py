@@ -1,0 +1,47 @@
+"""Addresses of the season, its days, runs and visits."""
+
+import datetime as dt
+
+from django.urls import path, register_converter
+
+from scheduling.views import day, runs, season, technicians, visits
+
+
+class DayConverter:
+    """A day in an address: 2027-04-12."""
+
+    regex = r"\d{4}-\d{2}-\d{2}"
+
+    def to_python(self, value: str) -> dt.date:
+        return dt.date.fromisoformat(value)
+
+    def to_url(self, value: dt.date) -> str:
+        return value.isoformat()
+
+
+register_converter(DayConverter, "day")
+
+app_name = "scheduling"
+urlpatterns = [
+    path("", season.newest, name="newest"),
+    path("new/", season.new, name="new"),
+    path("<int:pk>/", season.show, name="season"),
+    path("<int:pk>/plan/", season.plan, name="plan"),
+    path("<int:pk>/gather/", season.gather, name="gather"),
+    path("run/<int:pk>/", runs.show, name="run"),
+    path("run/<int:pk>/cancel/", runs.cancel, name="run-cancel"),
+    path("run/<int:pk>/apply/", runs.apply, name="run-apply"),
+    path("run/<int:pk>/discard/", runs.discard, name="run-discard"),
+    path("day/", day.today, name="today"),
+    path("day/<day:day>/", day.show, name="day"),
+    path("technicians/", technicians.listing, name="technicians"),
+    path("technicians/new/", technicians.edit, name="technician-new"),
+    path("technicians/<int:pk>/", technicians.edit, name="technician"),
+    path("technicians/<int:pk>/off/", technicians.days_off, name="days-off"),
+    path("technicians/<int:pk>/on/<int:absence>/", technicians.days_on, name="days-on"),
+    path("visit/<int:pk>/", visits.show, name="visit"),
+    path("visit/<int:pk>/place/", visits.place, name="visit-place"),
+    path("visit/<int:pk>/hold/", visits.hold, name="visit-hold"),
+    path("visit/<int:pk>/waive/", visits.waive, name="visit-waive"),
+    path("visit/<int:pk>/unplace/", visits.unplace, name="visit-unplace"),
+]

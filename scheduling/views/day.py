@@ -1,0 +1,49 @@
+"""One day: the technicians' hours beside the temperature curve."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from scheduling.day import day_picture, routes_of
+from shop.access import StaffRequest, staff_only
+from shop.models import Role
+
+ONE_DAY = dt.timedelta(days=1)
+
+
+@require_GET
+@staff_only
+def today(request: StaffRequest) -> HttpResponse:
+    """A day picked in the form, else today."""
+    try:
+        day = dt.date.fromisoformat(request.GET.get("day", ""))
+    except ValueError:
+        day = timezone.localdate()
+    return redirect("scheduling:day", day)
+
+
+@require_GET
+@staff_only
+def show(request: StaffRequest, day: dt.date) -> HttpResponse:
+    """Office and owner see everyone's day, a technician only her own."""
+    only = None
+    if request.user.role == Role.TECHNICIAN:
+        only = getattr(request.user, "technician", None)
+        if only is None:
+            raise Http404
+    routes = routes_of(request.branch, day, only)
+    context = {
+        "nav": "day",
+        "day": day,
+        "previous_day": day - ONE_DAY,
+        "next_day": day + ONE_DAY,
+        "routes": routes,
+        "picture": day_picture(request.branch, day, routes, links=only is None),
+        "branch": request.branch,
+    }
+    return render(request, "scheduling/day.html", context)

@@ -1,0 +1,107 @@
+"""The season: its ribbon, its figures, what is held; opening one; starting a plan."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from agreements.models import VisitKind
+from scheduling.actions.runs import RunRefused, ask_for_run
+from scheduling.actions.seasons import gather_visits, open_season
+from scheduling.figures import season_figures
+from scheduling.forms import FilterForm, RunForm, SeasonForm
+from scheduling.models import RunState, Season, SeasonRun, State, Visit
+from scheduling.ribbon import season_ribbon
+from shop.access import StaffRequest, office_only
+
+LISTED = 100  # held and unplaced visits shown; the rest is counted
+
+
+def _season(request: StaffRequest, pk: int) -> Season:
+    seasons = Season.objects.filter(branch=request.branch).select_related("branch")
+    return get_object_or_404(seasons, pk=pk)
+
+
+@require_GET
+@office_only
+def newest(request: StaffRequest) -> HttpResponse:
+    """The newest season, or an empty state that leads to opening one."""
+    season = Season.objects.filter(branch=request.branch).first()
+    if season is None:
+        return render(request, "scheduling/no_season.html", {"nav": "season"})
+    return redirect("scheduling:season", season.pk)
+
+
+@require_GET
+@office_only
+def show(request: StaffRequest, pk: int) -> HttpResponse:
+    season = _season(request, pk)
+    filters = FilterForm(request.GET, branch=request.branch, kinds=VisitKind.choices)
+    visits = filters.narrow(Visit.objects.for_season(season))
+    waiting = visits.filter(state__in=[State.HELD, State.OWED]).with_home().order_by("pk")
+    held = [visit for visit in waiting if visit.state == State.HELD]
+    owed = [visit for visit in waiting if visit.state == State.OWED]
+    runs = season.runs.filter(state__in=[RunState.WAITING, RunState.RUNNING, RunState.READY])
+    context = {
+        "nav": "season",
+        "season": season,
+        "others": Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6],
+        "ribbon": season_ribbon(season, visits, timezone.localdate()),
+        "figures": season_figures(season),
+        "filters": filters,
+        "held": held[:LISTED],
+        "held_count": len(held),
+        "owed": owed[:LISTED],
+        "owed_count": len(owed),
+        "run": runs.first(),
+        "run_form": RunForm(),
+    }
+    template = "scheduling/season.html#ribbon" if request.htmx else "scheduling/season.html"
+    return render(request, template, context)
+
+
+@require_http_methods(["GET", "POST"])
+@office_only
+def new(request: StaffRequest) -> HttpResponse:
+    form = SeasonForm(request.POST or None, branch=request.branch)
+    if form.is_valid():
+        try:
+            season = open_season(branch=request.branch, **form.cleaned_data)
+        except ValidationError as refusal:
+            form.add_error(None, refusal) if not hasattr(refusal, "error_dict") else [
+                form.add_error(field, words) for field, words in refusal.error_dict.items()
+            ]
+        else:
+            messages.success(request, f"{season}: {season.visits.count()} visits are owed.")
+            return redirect("scheduling:season", season.pk)
+    context = {"nav": "season", "form": form}
+    return render(request, "scheduling/new.html", context, status=422 if form.errors else 200)
+
+
+@require_POST
+@office_only
+def gather(request: StaffRequest, pk: int) -> HttpResponse:
+    """Put visits that became owed since into the season."""
+    new_ones = gather_visits(season=_season(request, pk))
+    messages.success(request, f"{new_ones} more visits are owed in this season.")
+    return redirect("scheduling:season", pk)
+
+
+@require_POST
+@office_only
+def plan(request: StaffRequest, pk: int) -> HttpResponse:
+    """The one button: write down that a plan is wanted, wake a worker, show its progress."""
+    season = _season(request, pk)
+    form = RunForm(request.POST)
+    seconds = form.cleaned_data["seconds"] if form.is_valid() else 15
+    try:
+        run = ask_for_run(season=season, by=request.user, seconds=seconds, now=timezone.now())
+    except RunRefused as refusal:
+        messages.warning(request, str(refusal))
+        other = SeasonRun.objects.filter(season=season).under_way().first()
+        return redirect("scheduling:run", other.pk) if other else redirect("scheduling:season", pk)
+    return redirect("scheduling:run", run.pk)

@@ -1,0 +1,138 @@
+"""One visit: where it stands, and what the office may do with it."""
+
+from __future__ import annotations
+
+from copy import copy
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from scheduling.actions.visits import (
+    SlotRefused,
+    SlotTaken,
+    hold_visit,
+    pencil_visit,
+    promise_visit,
+    unplace_visit,
+    waive_visit,
+)
+from scheduling.day import why_here
+from scheduling.forms import HoldForm, SlotForm, WaiveForm
+from scheduling.models import Visit
+from scheduling.snapshot import minutes_of
+from scheduling.states import NEXT, StepRefused
+from shop.access import StaffRequest, office_only
+
+REFUSALS = (SlotTaken, SlotRefused, StepRefused)
+
+
+def _visit(request: StaffRequest, pk: int) -> Visit:
+    visits = Visit.objects.filter(season__branch=request.branch).with_home()
+    return get_object_or_404(visits.select_related("season__branch"), pk=pk)
+
+
+def _first_slot(visit: Visit) -> dict[str, object]:
+    """What the slot form starts with: the present slot, or the season's first day at nine."""
+    owed = visit.owed_visit
+    minutes = minutes_of(visit.season.branch, owed.kind, list(owed.agreement.systems.all()))
+    if visit.starts_at is None:
+        day = max(visit.season.starts_on, owed.due_from)
+        return {"day": day, "time": "09:00", "minutes": minutes}
+    starts_at, ends_at = visit.slot
+    local = timezone.localtime(starts_at, visit.season.branch.zone)
+    length = int((ends_at - starts_at).total_seconds() // 60)
+    return {
+        "technician": visit.technician_id,
+        "day": local.date(),
+        "time": local.strftime("%H:%M"),
+        "minutes": length,
+    }
+
+
+def _page(request: StaffRequest, visit: Visit, **tried: forms.Form) -> HttpResponse:
+    """The visit's page; `tried`: a form that was refused, shown with what was typed."""
+    context: dict[str, Any] = {
+        "nav": "season",
+        "visit": visit,
+        "may": NEXT[visit.state],
+        "why_here": why_here(visit),
+        "visit_day": timezone.localdate(visit.starts_at) if visit.starts_at else None,
+        "slot_form": SlotForm(visit=visit, initial=_first_slot(visit)),
+        "hold_form": HoldForm(),
+        "waive_form": WaiveForm(),
+    } | tried
+    for name, act in (("slot_form", "place"), ("hold_form", "hold"), ("waive_form", "waive")):
+        helper = context[name].helper = copy(context[name].helper)
+        helper.form_action = reverse(f"scheduling:visit-{act}", args=[visit.pk])
+    return render(request, "scheduling/visit.html", context, status=422 if tried else 200)
+
+
+@require_GET
+@office_only
+def show(request: StaffRequest, pk: int) -> HttpResponse:
+    return _page(request, _visit(request, pk))
+
+
+@require_POST
+@office_only
+def place(request: StaffRequest, pk: int) -> HttpResponse:
+    visit = _visit(request, pk)
+    form = SlotForm(request.POST, visit=visit)
+    if not form.is_valid():
+        return _page(request, visit, slot_form=form)
+    verb = promise_visit if form.cleaned_data["promised"] else pencil_visit
+    try:
+        verb(
+            visit=visit,
+            technician=form.cleaned_data["technician"],
+            starts_at=form.starts_at,
+            minutes=form.cleaned_data["minutes"],
+        )
+    except REFUSALS as refusal:
+        form.add_error(None, str(refusal))
+        return _page(request, visit, slot_form=form)
+    messages.success(request, f"{visit.owed_visit.home.customer}: {visit.get_state_display()}.")
+    return redirect("scheduling:visit", pk)
+
+
+@require_POST
+@office_only
+def hold(request: StaffRequest, pk: int) -> HttpResponse:
+    visit = _visit(request, pk)
+    form = HoldForm(request.POST)
+    if not form.is_valid():
+        return _page(request, visit, hold_form=form)
+    try:
+        hold_visit(visit=visit, now=timezone.now(), **form.cleaned_data)
+    except REFUSALS as refusal:
+        form.add_error(None, str(refusal))
+        return _page(request, visit, hold_form=form)
+    return redirect("scheduling:visit", pk)
+
+
+@require_POST
+@office_only
+def waive(request: StaffRequest, pk: int) -> HttpResponse:
+    visit = _visit(request, pk)
+    form = WaiveForm(request.POST)
+    if not form.is_valid():
+        return _page(request, visit, waive_form=form)
+    waive_visit(visit=visit, why=form.cleaned_data["why"], today=timezone.localdate())
+    return redirect("scheduling:visit", pk)
+
+
+@require_POST
+@office_only
+def unplace(request: StaffRequest, pk: int) -> HttpResponse:
+    visit = _visit(request, pk)
+    try:
+        unplace_visit(visit=visit)
+    except REFUSALS as refusal:
+        messages.error(request, str(refusal))
+    return redirect("scheduling:visit", pk)

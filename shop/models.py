@@ -1,0 +1,124 @@
+"""The shop itself: its branches and the people who sign in.
+
+Both homes and weather need a branch, so it stands on a floor below both.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.contrib.auth.models import AbstractUser
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+# Common practice is 50 to 60 °F; outside these a check would be no test, or never take place.
+LEAST_TEST_F, MOST_TEST_F = 45, 75
+WORKING_WEEK = 0b0011111  # Monday is the lowest bit
+
+
+def check_time_zone(name: str) -> None:
+    """Refuse a zone that the clock library does not know."""
+    if name not in available_timezones():
+        raise ValidationError(f"“{name}” is no time zone; write it like America/Chicago.")
+
+
+def test_temperature_field(**more: Any) -> models.PositiveSmallIntegerField:
+    """A whole number of °F within what common practice calls a test."""
+    return models.PositiveSmallIntegerField(
+        validators=[
+            MinValueValidator(LEAST_TEST_F, f"At least {LEAST_TEST_F} °F."),
+            MaxValueValidator(MOST_TEST_F, f"At most {MOST_TEST_F} °F."),
+        ],
+        **more,
+    )
+
+
+class Branch(models.Model):
+    """One place from which technicians drive out, with its clock, climate and rules."""
+
+    name = models.CharField(max_length=80, unique=True)
+    slug = models.SlugField(unique=True)
+    place = models.CharField(max_length=80, help_text="Town and state, for example West Allis, WI")
+    time_zone = models.CharField(max_length=40, validators=[check_time_zone])
+    latitude = models.FloatField(validators=[MinValueValidator(-90), MaxValueValidator(90)])
+    longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)])
+    elevation_ft = models.IntegerField(
+        default=0, validators=[MinValueValidator(-300), MaxValueValidator(12000)]
+    )
+    test_temperature_f = test_temperature_field(
+        default=55, help_text="°F outdoors; a cooling check below it is no test"
+    )
+    least_warmth = models.FloatField(
+        default=0.7,
+        validators=[MinValueValidator(0.5), MaxValueValidator(0.95)],
+        help_text="A cooling check is planned only where it is warm with at least this probability",
+    )
+    working_days = models.PositiveSmallIntegerField(default=WORKING_WEEK)
+    opens_at = models.TimeField(default="08:00")
+    closes_at = models.TimeField(default="17:00")
+    cooling_check_min = models.PositiveSmallIntegerField(default=60)
+    heating_check_min = models.PositiveSmallIntegerField(default=60)
+    further_system_min = models.PositiveSmallIntegerField(default=35)
+
+    class Meta:
+        ordering = ["name"]
+        verbose_name_plural = "branches"
+        constraints = [
+            models.CheckConstraint(
+                name="branch_closes_after_it_opens", condition=Q(closes_at__gt=F("opens_at"))
+            ),
+            models.CheckConstraint(
+                name="branch_test_temperature_is_sensible",
+                condition=Q(test_temperature_f__range=(LEAST_TEST_F, MOST_TEST_F)),
+            ),
+            models.CheckConstraint(
+                name="branch_works_on_known_days", condition=Q(working_days__range=(0, 127))
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.time_zone)
+
+    def works_on(self, weekday: int) -> bool:
+        """Is the branch open on this weekday (0 is Monday)?"""
+        return bool(self.working_days >> weekday & 1)
+
+
+class Role(models.TextChoices):
+    OFFICE = "office", "Office"
+    TECHNICIAN = "technician", "Technician"
+    OWNER = "owner", "Owner"
+
+
+class User(AbstractUser):
+    """Someone of the staff. Customers have no account: they are reached by letter."""
+
+    role = models.CharField(max_length=12, choices=Role.choices, default=Role.OFFICE)
+    branch = models.ForeignKey(
+        Branch,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="staff",
+        help_text="Empty: sees every branch (owners)",
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="only_an_owner_has_no_branch",
+                condition=Q(branch__isnull=False) | Q(role=Role.OWNER) | Q(is_superuser=True),
+            )
+        ]
+
+    @property
+    def runs_the_office(self) -> bool:
+        """May plan, import and change: office and owner."""
+        return self.role in (Role.OFFICE, Role.OWNER)

@@ -1,0 +1,86 @@
+"""The page of one visit: slot, promise, hold, waive."""
+
+import pytest
+from django.urls import reverse
+
+from scheduling.actions.visits import pencil_visit
+from scheduling.models import State
+from tests import cast
+from tests.scheduling import spring
+
+pytestmark = pytest.mark.django_db
+
+
+def address(visit, act: str = "visit") -> str:
+    return reverse(f"scheduling:{act}", args=[visit.pk])
+
+
+def slot(technician, **changes) -> dict:
+    sent = {"technician": technician.pk, "day": "2027-05-24", "time": "13:00", "minutes": 60}
+    return sent | changes
+
+
+def test_the_office_promises_a_slot_on_the_telephone():
+    visit, ingrid = spring.owed(spring.season()), spring.technician()
+    cast.signed_in(cast.odile()).post(address(visit, "visit-place"), slot(ingrid, promised="on"))
+    visit.refresh_from_db()
+    assert (visit.state, visit.starts_at) == (State.PROMISED, spring.at(spring.MONDAY, 13))
+
+
+def test_a_taken_slot_is_refused_and_what_was_typed_stays():
+    season, ingrid = spring.season(), spring.technician()
+    pencil_visit(
+        visit=spring.owed(season),
+        technician=ingrid,
+        starts_at=spring.at(spring.MONDAY, 13),
+        minutes=60,
+    )
+    answer = cast.signed_in(cast.odile()).post(
+        address(spring.owed(season), "visit-place"), slot(ingrid, minutes=75)
+    )
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "already has a visit at 1:00 PM" in page.replace("\u00a0", " ")
+    assert 'value="75"' in page
+
+
+def test_a_day_outside_the_season_is_refused_with_its_days():
+    visit, ingrid = spring.owed(spring.season()), spring.technician()
+    answer = cast.signed_in(cast.odile()).post(
+        address(visit, "visit-place"), slot(ingrid, day="2027-09-01")
+    )
+    assert "runs from May 24 to June 12, 2027" in answer.content.decode()
+
+
+def test_it_holds_and_releases_a_check():
+    visit, office = spring.owed(spring.season()), cast.signed_in(cast.odile())
+    office.post(address(visit, "visit-hold"), {"why": "Cold week", "release": "A warm day"})
+    visit.refresh_from_db()
+    assert visit.state == State.HELD
+    office.post(address(visit, "visit-unplace"))
+    visit.refresh_from_db()
+    assert visit.state == State.OWED
+
+
+def test_it_waives_a_visit_with_the_reason():
+    visit = spring.owed(spring.season())
+    cast.signed_in(cast.odile()).post(address(visit, "visit-waive"), {"why": "House sold"})
+    visit.refresh_from_db()
+    assert (visit.state, visit.owed_visit.why_waived) == (State.WAIVED, "House sold")
+
+
+def test_a_placed_visit_says_why_it_stands_there():
+    visit, ingrid = spring.owed(spring.season()), spring.technician()
+    pencil_visit(visit=visit, technician=ingrid, starts_at=spring.at(spring.MONDAY, 13), minutes=60)
+    visit.warmth, visit.travel_added_min = 0.93, 12
+    visit.save()
+    page = cast.signed_in(cast.odile()).get(address(visit)).content.decode().replace("\xa0", " ")
+    assert "Very likely warm enough (93 %), adds 12 min of driving, due by" in page
+
+
+@pytest.mark.parametrize("act", ["visit-place", "visit-hold", "visit-waive", "visit-unplace"])
+def test_acts_need_a_post_and_the_office(act):
+    visit = spring.owed(spring.season())
+    assert cast.signed_in(cast.odile()).get(address(visit, act)).status_code == 405
+    assert cast.signed_in(cast.ingrid().user).post(address(visit, act)).status_code == 404
+    assert cast.signed_in(cast.priya()).post(address(visit, act)).status_code == 404

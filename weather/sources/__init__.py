@@ -1,0 +1,1 @@
+"""One file for each outside source of weather. Each turns text into plain records."""
