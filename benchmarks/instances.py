@@ -27,7 +27,7 @@ WORKDAYS_A_WEEK = 5
 
 @dataclass(frozen=True)
 class Season:
-    """A problem, and what an office that plans by hand looks at: ZIP areas and last year's dates."""
+    """A problem, and what an office that plans by hand looks at: areas and last year's dates."""
 
     problem: Problem
     zip_area: npt.NDArray[np.int64]

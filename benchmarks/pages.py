@@ -22,7 +22,6 @@ import django
 
 django.setup()
 
-from benchmarks.report import finish, say
 from django.core.management import call_command
 from django.db import connection
 from django.test import Client
@@ -30,6 +29,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from benchmarks import shop_rows
+from benchmarks.report import finish, say
 from scheduling.models import Season
 
 

@@ -8,7 +8,9 @@ urlpatterns = [
     path("branch/", include("shop.urls")),
     path("homes/", include("customers.urls")),
     path("agreements/", include("agreements.urls")),
+    path("letters/", include("letters.urls")),
     path("season/", include("scheduling.urls")),
+    path("home/", include("reminders.urls")),
     path("parts/", include("kit.web.urls")),
     path("admin/", admin.site.urls),
 ]

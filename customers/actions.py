@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.db import transaction
 
 from customers.models import Customer, Filter, Home, Precision, System
@@ -42,6 +44,14 @@ def save_system(*, system: System) -> System:
 def save_filter(*, filter_: Filter) -> Filter:
     """Write a filter of a system."""
     filter_.save()
+    return filter_
+
+
+def mark_filter_changed(*, filter_: Filter, on: dt.date) -> Filter:
+    """Note when a filter was changed; an earlier day than the one on file changes nothing."""
+    if filter_.last_changed_on is None or filter_.last_changed_on < on:
+        filter_.last_changed_on = on
+        filter_.save(update_fields=["last_changed_on"])
     return filter_
 
 

@@ -16,6 +16,8 @@ from agreements.renewals import SOON_DAYS, ending_soon
 from customers.forms.home import UNKNOWN_PLACE
 from customers.models import Home
 from kit.words import check_kind
+from letters.models import BadAddress, Letter, LetterState
+from reminders.models import NoStart
 from scheduling.actions.seasons import OVERDUE_FOR
 from scheduling.models import RunState, Season, SeasonRun, State, Technician, Visit
 from shop.models import Branch
@@ -58,14 +60,25 @@ class Today:
 def gather(branch: Branch, today: dt.date) -> Today:
     """Everything that waits for the office of a branch on this day."""
     decisions = (
+        *_no_starts(branch),
         *_plans(branch),
         *_waiting_visits(branch, today),
         *_outside_any_season(branch, today),
         *_homes_without_a_place(branch),
+        *_letters(branch),
         *_agreements_ending(branch, today),
         *_unfinished_imports(branch),
     )
     return Today(tuple(_steps(branch)), decisions)
+
+
+def _no_starts(branch: Branch) -> Iterator[Decision]:
+    """Homes that do not start after the safe checks, and nobody has called yet."""
+    waiting = NoStart.objects.of(branch).to_call().select_related("home__customer")
+    names = [str(no_start.home.customer) for no_start in waiting.order_by("asked_at")]
+    if names:
+        words = f"{'home does' if len(names) == 1 else 'homes do'} not start: to call"
+        yield Decision(len(names), words, reverse("reminders:no-starts"), "Call", _first(names))
 
 
 def _plans(branch: Branch) -> Iterator[Decision]:
@@ -133,7 +146,9 @@ def _outside_any_season(branch: Branch, today: dt.date) -> Iterator[Decision]:
             tuple(f"{check_kind(kind)}: {number:,}" for kind, number in sorted(kinds.items())),
         )
     if count := sum(row["overdue"] for row in rows):
-        words = f"{'visit' if count == 1 else 'visits'} overdue for more than {OVERDUE_FOR.days} days"
+        words = (
+            f"{'visit' if count == 1 else 'visits'} overdue for more than {OVERDUE_FOR.days} days"
+        )
         url = reverse("agreements:list") + f"?show={OVERDUE}"
         yield Decision(count, words, url, "Look at the agreements")
 
@@ -145,6 +160,22 @@ def _homes_without_a_place(branch: Branch) -> Iterator[Decision]:
         )
         url = reverse("customers:list") + f"?place={UNKNOWN_PLACE}"
         yield Decision(count, words, url, "Look at the homes")
+
+
+def _letters(branch: Branch) -> Iterator[Decision]:
+    """Letters that a person has to settle, and addresses that nothing reaches."""
+    words = {
+        LetterState.UNSURE: ("letter may have arrived or not", "letters may have arrived or not"),
+        LetterState.FAILED: ("letter was given up", "letters were given up"),
+    }
+    counts = Letter.objects.of(branch).filter(state__in=words).values_list("state")
+    for state, count in counts.annotate(count=Count("pk")).order_by("-state"):
+        one, many = words[LetterState(state)]
+        url = reverse("letters:outbox") + f"?state={state}"
+        yield Decision(count, one if count == 1 else many, url, "Look at the letters")
+    if count := BadAddress.objects.of(branch).unseen().count():
+        said = f"e-mail {'address does' if count == 1 else 'addresses do'} not work"
+        yield Decision(count, said, reverse("letters:bad-addresses"), "Look at the addresses")
 
 
 def _agreements_ending(branch: Branch, today: dt.date) -> Iterator[Decision]:

@@ -1,4 +1,4 @@
-"""What a season comes to, in figures: one query, read by the screens and the commands."""
+"""What a season comes to, in figures: two queries, read by the screens and the commands."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Case, Count, F, FloatField, Q, Sum, Value, When
 
 from scheduling import states
-from scheduling.models import Season, State, Visit
+from scheduling.models import RunState, Season, State, Visit
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class SeasonFigures:
     missed: int
     waived: int
     cold_trips: float
-    travel_added_min: float
+    travel_a_visit_min: float | None  # of the plan applied last; None: none was
 
     @property
     def placed(self) -> int:
@@ -48,11 +48,16 @@ def season_figures(season: Season) -> SeasonFigures:
         **counted,
         in_all=Count("pk"),
         cold_trips=Sum(cold),
-        travel=Sum("travel_added_min", filter=booked),
     )
     return SeasonFigures(
         owed_in_all=row["in_all"],
         cold_trips=row["cold_trips"] or 0.0,
-        travel_added_min=row["travel"] or 0.0,
+        travel_a_visit_min=_travel_a_visit(season),
         **{state: row[state] for state in State.values},
     )
+
+
+def _travel_a_visit(season: Season) -> float | None:
+    applied = season.runs.filter(state=RunState.APPLIED).only("progress").first()
+    placed = applied.progress.get("placed") if applied else 0
+    return applied.progress["travel_min"] / placed if applied and placed else None

@@ -16,7 +16,8 @@ from scheduling import planner
 from scheduling.actions.runs import claim_run, end_run, fail_run, report_progress
 from scheduling.models import SeasonRun
 from scheduling.proposal import plan_of, propose
-from scheduling.snapshot import SeasonCannotBePlanned, Snapshot, take_snapshot
+from scheduling.reading import SeasonCannotBePlanned
+from scheduling.snapshot import Snapshot, take_snapshot
 
 log = logging.getLogger(__name__)
 

@@ -19,7 +19,13 @@ from django.conf import settings
 from customers.places import PARKING_MIN, Place, travel_matrix
 
 log = logging.getLogger(__name__)
+FIVE_MIN = 5.0
 BLOCK = 50  # sources and destinations of one request: together within OSRM's default of 100
+
+
+def in_whole_fives(minutes: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
+    """Drives rounded up to five minutes: starts that people can read, and slack for traffic."""
+    return np.ceil(minutes / FIVE_MIN).astype(np.float32) * np.float32(FIVE_MIN)
 
 
 def travel_table(places: Sequence[Place]) -> npt.NDArray[np.float32]:

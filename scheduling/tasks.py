@@ -5,6 +5,7 @@ from __future__ import annotations
 from celery import shared_task
 from django.utils import timezone
 
+from scheduling.actions.offers import follow_up_offers, tell_of_tomorrow
 from scheduling.actions.runs import PLAN_SEASON, rescue_runs
 from scheduling.planning import carry_out
 
@@ -13,6 +14,13 @@ from scheduling.planning import carry_out
 def plan_season(run_id: int) -> None:
     """Plan one season; does nothing when another worker has the run."""
     carry_out(run_id)
+
+
+@shared_task(name="scheduling.follow_up")
+def follow_up() -> None:
+    """Second letters, the telephone list, and the day before each visit."""
+    follow_up_offers(now=timezone.now())
+    tell_of_tomorrow(now=timezone.now())
 
 
 @shared_task(name="scheduling.sweep_season_runs")

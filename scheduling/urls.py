@@ -4,7 +4,7 @@ import datetime as dt
 
 from django.urls import path, register_converter
 
-from scheduling.views import day, runs, season, technicians, visits
+from scheduling.views import answer, day, offers, runs, season, technicians, visits
 
 
 class DayConverter:
@@ -34,6 +34,19 @@ urlpatterns = [
     path("run/<int:pk>/discard/", runs.discard, name="run-discard"),
     path("day/", day.today, name="today"),
     path("day/<day:day>/", day.show, name="day"),
+    path("offers/", offers.show, name="offers"),
+    path("offers/make/", offers.make, name="offers-make"),
+    path("offers/short-notice/", offers.short_notice, name="short-notice"),
+    path("offers/short-notice/<int:pk>/", offers.fill, name="fill"),
+    path("offers/calls/", offers.calls, name="calls"),
+    path("offers/calls/<int:pk>/", offers.call, name="call"),
+    path("answer/<str:token>/", answer.show, name="answer"),
+    path("answer/<str:token>/accept/", answer.accept, name="answer-accept"),
+    path("answer/<str:token>/keep/", answer.keep, name="answer-keep"),
+    path("answer/<str:token>/confirm/", answer.confirm, name="answer-confirm"),
+    path("answer/<str:token>/call/", answer.call, name="answer-call"),
+    path("answer/<str:token>/short-notice/", answer.short_notice, name="answer-short-notice"),
+    path("feed/<str:token>.ics", answer.feed, name="feed"),
     path("technicians/", technicians.listing, name="technicians"),
     path("technicians/new/", technicians.edit, name="technician-new"),
     path("technicians/<int:pk>/", technicians.edit, name="technician"),

@@ -11,6 +11,7 @@ from django.test import Client
 
 from agreements.models import Plan
 from customers.models import Customer, Home
+from letters.models import Sender
 from scheduling.models import Technician
 from shop.models import Branch, Role, User
 from tests import factories
@@ -63,6 +64,11 @@ def nora() -> Customer:
         phone="+14145550123",
         email="nora@example.com",
     )
+
+
+def letterhead() -> Sender:
+    """In whose name Cedarburg writes; quiet from 8 PM to 8 AM, two reminders a day."""
+    return factories.SenderFactory(branch=cedarburg())
 
 
 def noras_home() -> Home:

@@ -11,6 +11,7 @@ from factory.django import DjangoModelFactory
 from agreements.models import Agreement, OwedVisit, Plan, VisitKind
 from customers.actions import refresh_search_text
 from customers.models import Customer, Filter, Home, Precision, System, SystemKind
+from letters.models import Letter, Sender
 from scheduling.models import Season, Shift, Skill, Technician, Visit
 from shop.models import Branch, Role, User
 
@@ -93,6 +94,35 @@ class FilterFactory(DjangoModelFactory):
 
     system = factory.SubFactory(SystemFactory)
     size = "16x25"
+
+
+class SenderFactory(DjangoModelFactory):
+    class Meta:
+        model = Sender
+        django_get_or_create = ("branch",)
+
+    branch = factory.SubFactory(BranchFactory)
+    from_name = "Larkspur Heating & Cooling"
+    from_email = "office@example.com"
+    phone = "(262) 555-0100"
+    postal_address = "1 Mill Street, Cedarburg, WI 53012"
+
+
+class LetterFactory(DjangoModelFactory):
+    """A reminder to rinse the unit that is due, written at nine in the morning of April 1, 2027."""
+
+    class Meta:
+        model = Letter
+
+    customer = factory.SubFactory(CustomerFactory)
+    kind = "rinse"
+    about = factory.Sequence(lambda n: f"home:{n}")
+    occasion = "2027-04"
+    to_email = factory.SelfAttribute("customer.email")
+    facts = factory.LazyFunction(lambda: {"why": "Pollen sticks to the coil."})
+    written_at = dt.datetime(2027, 4, 1, 14, tzinfo=dt.UTC)
+    due_at = factory.SelfAttribute("written_at")
+    expires_at = factory.LazyAttribute(lambda letter: letter.due_at + dt.timedelta(days=10))
 
 
 class PlanFactory(DjangoModelFactory):

@@ -7,7 +7,8 @@ from django.apps import apps
 
 ROOT = Path(__file__).resolve().parent.parent
 FLOORS = [
-    ["front"], ["scheduling"], ["agreements"], ["customers", "weather"], ["shop"], ["kit"],
+    ["front"], ["reminders"], ["scheduling"], ["agreements"], ["letters"],
+    ["customers", "weather"], ["shop"], ["kit"],
 ]  # fmt: skip
 LEVEL = {room: len(FLOORS) - height for height, rooms in enumerate(FLOORS) for room in rooms}
 

@@ -91,8 +91,8 @@ def dry_run(*, sheet_import: SpreadsheetImport, today: dt.date) -> Planned:
 def bring_in(*, sheet_import: SpreadsheetImport, by: User, today: dt.date) -> dict[str, int]:
     """Write what the dry run shows: all of it, or nothing. Returns the rows of each kind.
 
-    Rows that are refused, or offered and not decided, are left out; a second time brings in
-    what was decided since, and changes nothing else.
+    Rows that are refused, or alike to another and not decided, are left out; a second time brings
+    in what was decided since, and changes nothing else.
     """
     Branch.objects.select_for_update().get(pk=sheet_import.branch_id)  # one import at a time
     planned = dry_run(sheet_import=sheet_import, today=today)

@@ -9,13 +9,13 @@ from customers.spreadsheet.outcomes import Note, Refusal
 
 
 class Kind(StrEnum):
-    """The fate of a row. An offered row waits for the office and is not brought in."""
+    """The fate of a row. A row alike to another waits for the office and is not brought in."""
 
     NEW = "new"
     CHANGED = "changed"
     SAME = "same"
     REFUSED = "refused"
-    OFFERED = "offered"
+    ALIKE = "alike"
 
 
 APART = "apart"  # the answer to an offer: these are two

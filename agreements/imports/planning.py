@@ -92,7 +92,7 @@ def _plan_row(planning: _Planning, row: CleanRow) -> RowOutcome:
     waits_for = _waits_for(planning, row, answer)
     if (offers and answer is None) or waits_for:
         notes = [Note("", f"it waits for row {waits_for}.")] if waits_for else []
-        outcome = _outcome(row, Kind.OFFERED, notes=notes)
+        outcome = _outcome(row, Kind.ALIKE, notes=notes)
     else:
         outcome = _decided(planning, row, answer)
     return replace(

@@ -40,7 +40,7 @@ class Migration(migrations.Migration):
                 ('decisions', models.JSONField(blank=True, default=dict)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
                 ('brought_in_at', models.DateTimeField(blank=True, null=True)),
-                ('counts', models.JSONField(blank=True, default=dict, help_text='new, changed, same, refused, offered at that time')),
+                ('counts', models.JSONField(blank=True, default=dict, help_text='new, changed, same, refused, alike at that time')),
                 ('branch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='imports', to='shop.branch')),
                 ('brought_in_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('created_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='imports', to=settings.AUTH_USER_MODEL)),

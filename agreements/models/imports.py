@@ -41,7 +41,7 @@ class SpreadsheetImport(models.Model):
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     counts = models.JSONField(
-        default=dict, blank=True, help_text="new, changed, same, refused, offered at that time"
+        default=dict, blank=True, help_text="new, changed, same, refused, alike at that time"
     )
 
     objects = SpreadsheetImportQuerySet.as_manager()

@@ -33,7 +33,7 @@ def refused_words(count: int) -> str:
 
 
 @register.filter
-def offered_words(count: int) -> str:
+def alike_words(count: int) -> str:
     """How many rows wait for an answer."""
     rows = "1 row looks" if count == 1 else f"{count:,} rows look"
     return f"{rows} like another one; they wait until you say whether they are one or two."

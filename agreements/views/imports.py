@@ -165,7 +165,7 @@ def _tabs(counts: dict[str, int], show: str) -> list[dict[str, object]]:
 
 def _done_words(counts: dict[str, int]) -> str:
     taken = f"Brought in: {_rows(counts[Kind.NEW])} new, {_rows(counts[Kind.CHANGED])} changed."
-    left = counts[Kind.REFUSED] + counts[Kind.OFFERED]
+    left = counts[Kind.REFUSED] + counts[Kind.ALIKE]
     return taken + (f" {_rows(left)} left out, to correct or decide." if left else "")
 
 

@@ -70,6 +70,9 @@ class Visit(models.Model):
     # Raised on every change, so that a plan made from older facts is recognised.
     version = models.PositiveIntegerField(default=0)
 
+    # Of the customer's calendar entry: raised whenever a slot that she was told of changes.
+    sequence = models.PositiveIntegerField(default=0)
+
     # Why it stands where it stands, as the plan saw it; None: no plan has spoken.
     warmth = models.FloatField(null=True, blank=True)
     travel_added_min = models.FloatField(null=True, blank=True)
@@ -127,6 +130,10 @@ class Visit(models.Model):
         if self.starts_at is None or self.ends_at is None:
             raise ValueError(f"{self} has no slot.")
         return self.starts_at, self.ends_at
+
+    @property
+    def slot_or_none(self) -> tuple[dt.datetime, dt.datetime] | None:
+        return self.slot if self.starts_at else None
 
     @property
     def needs_warmth(self) -> bool:

@@ -4,6 +4,7 @@ Pure: numbers in, numbers out. How it works: `search.py`; what it keeps to: `rul
 """
 
 from .explain import NOT_WARM, WhyHere, WhyNot, explain_all, why_here, why_not
+from .openings import Opening, TakenSlot, openings
 from .problem import (
     KeptSlot,
     Lunch,
@@ -28,6 +29,7 @@ __all__ = [
     "Lunch",
     "MaxIterations",
     "MaxSeconds",
+    "Opening",
     "Plan",
     "Prices",
     "Problem",
@@ -36,6 +38,7 @@ __all__ = [
     "Score",
     "Slot",
     "Stop",
+    "TakenSlot",
     "Term",
     "Visit",
     "WhyHere",
@@ -45,6 +48,7 @@ __all__ = [
     "broken_rules",
     "clashes",
     "explain_all",
+    "openings",
     "plan",
     "score",
     "why_here",

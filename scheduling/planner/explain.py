@@ -25,7 +25,7 @@ class WhyHere:
 
 @dataclass(frozen=True, slots=True)
 class WhyNot:
-    """A visit left out: the first thing in its way. `best_day`, `best_warmth`: for NOT_WARM only."""
+    """A visit left out: the first thing in its way. `best_day`, `best_warmth`: for NOT_WARM."""
 
     code: str
     words: str

@@ -40,9 +40,10 @@ def start_price(problem: Problem, visit: Visit, workday: Workday, start_min: flo
         return None
     cold = 1 - warmth_at(problem, visit, workday.day, start_min)
     price = problem.prices.cold_trip_min * cold
-    if visit.kept is not None and problem.workdays[visit.kept.workday] is workday:
-        if abs(start_min - visit.kept.start_min) <= problem.prices.kept_within_min:
-            price -= visit.move_min
+    kept = visit.kept
+    if kept is not None and problem.workdays[kept.workday] is workday:
+        within = abs(start_min - kept.start_min) <= problem.prices.kept_within_min
+        return price - visit.move_min if within else price
     return price
 
 

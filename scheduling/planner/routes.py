@@ -11,7 +11,7 @@ from .rules import fixed_slots
 
 
 def load(tables: Tables, problem: Problem, plan: Plan, seed: int) -> State:
-    """The plan as routes. Fixed visits stand where they are fixed; what does not fit is left out."""
+    """The plan as routes. Fixed visits stand where they are fixed; what has no room is left out."""
     state = new_state(tables, seed)
     refresh_all(tables, state)
     fixed = fixed_slots(problem).slots

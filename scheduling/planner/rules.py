@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from .problem import KeptSlot, Lunch, Plan, Problem, Slot, Visit, Workday
+from .problem import Lunch, Plan, Problem, Slot, Visit, Workday
 from .score import is_kept, warmth_at
 
 CLOSE_MIN = 1e-3
@@ -99,11 +99,11 @@ def _broken_drive(problem: Problem, workday: Workday, slots: list[Slot]) -> Iter
             where = problem.visits[slots[position].visit].key if position < len(slots) else "home"
             yield f"Workday {workday.key}: {where} is reached {ready + drive - due:.1f} min late."
     boundaries = list(zip(readies, drives, starts, strict=True))
-    if workday.lunch is not None and not _lunch_fits(workday.lunch, boundaries):
+    if workday.lunch is not None and not lunch_fits(workday.lunch, boundaries):
         yield f"Workday {workday.key} leaves no room for lunch."
 
 
-def _lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> bool:
+def lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> bool:
     """Each boundary is (ready to leave, drive, latest arrival), the last one the way home."""
     ready, drive, _ = boundaries[-1]
     if ready + drive <= lunch.latest_min + CLOSE_MIN:
@@ -117,5 +117,3 @@ def _lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> b
             return True
     return False
 
-
-__all__ = ["KeptSlot", "able", "broken_rules", "clashes", "fixed_slots", "may_start"]

@@ -5,6 +5,7 @@ The compiled search keeps the same sum step by step; a test holds the two togeth
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from .problem import BIN_MIN, HALF_HOURS, KeptSlot, Plan, Problem, Slot, Visit
 
@@ -81,7 +82,7 @@ def travel(problem: Problem, plan: Plan) -> float:
         workday = problem.workdays[index]
         stops = [problem.visits[slot.visit].place for slot in slots]
         places = [workday.start_place, *stops, workday.end_place]
-        total += sum(problem.drive_min(a, b) for a, b in zip(places, places[1:], strict=False))
+        total += sum(problem.drive_min(a, b) for a, b in pairwise(places))
     return total
 
 

@@ -5,13 +5,16 @@ are named in `inner/`, where the loop is; here are the clock, the cooling and th
 """
 
 from collections.abc import Callable
+from functools import cache
 from time import monotonic
+
+import numpy as np
 
 from .inner.anneal import anneal
 from .inner.tables import BEST, State, Tables
-from .problem import Plan, Problem
+from .problem import Plan, Problem, Visit, Workday
 from .routes import plan_of
-from .score import score
+from .score import Score, score
 from .start import starting_state
 from .stop import Progress, Stop, share_done
 from .tables import tables_of
@@ -20,6 +23,7 @@ Watch = Callable[[Progress], None]
 
 ROUNDS = 500
 """Rounds between two looks at the stop rule: some hundredths of a second."""
+WATCH_EVERY_S = 0.2
 HOT_MIN, WARM_START_MIN, COLD_MIN = 16.0, 1.0, 0.8
 """Temperature, in minutes of cost: at first, at first when a plan is given, and at the end."""
 
@@ -30,28 +34,35 @@ def plan(
 ) -> Plan:  # fmt: skip
     """The best plan found before `stop` says so. The same seed and rounds give the same plan.
 
-    `start`: a plan to go on from; few of its visits will move. `watch` is called with each
-    `Progress`, the first time as soon as there is any plan. Raises `ProblemRefused`.
+    `start`: a plan to go on from; few of its visits will move. `watch` is called with a `Progress`
+    as soon as there is any plan, some times a second, and at the end. Raises `ProblemRefused`.
     """
     problem.check()
-    if not problem.visits or not problem.workdays:
-        return _nothing_to_search(problem, watch)
+    compile_once()
     search = _Search(problem, seed, start)
+    watched_s = -WATCH_EVERY_S
     while True:
         progress = search.progress()
-        if watch is not None:
+        over = stop(progress) or not problem.visits or not problem.workdays
+        if watch is not None and (over or progress.seconds >= watched_s + WATCH_EVERY_S):
+            watched_s = progress.seconds
             watch(progress)
-        if stop(progress):
+        if over:
             return search.best()
         search.go_on(share_done(stop, progress))
 
 
-def _nothing_to_search(problem: Problem, watch: Watch | None) -> Plan:
-    """No visits, or nobody who drives: every visit is left out."""
-    empty = Plan((None,) * len(problem.visits))
-    if watch is not None:
-        watch(Progress(0.0, 0, score(problem, empty).total_min, 0, 0.0, 0.0, lambda: empty))
-    return empty
+@cache
+def compile_once() -> float:
+    """Seconds taken to compile the inner loop, or to load it; so no search pays for it in time."""
+    began = monotonic()
+    workday = Workday("", "", day=0, start_min=0, end_min=60, start_place=0, end_place=0)
+    travel = np.zeros((1, 1), np.float32)
+    tiny = Problem(1, travel, (workday,), (Visit("", place=0, service_min=1),))
+    search = _Search(tiny, 0, None)
+    search.go_on(1.0)
+    search.best()
+    return monotonic() - began
 
 
 class _Search:
@@ -64,7 +75,9 @@ class _Search:
         self.state: State = starting_state(self.tables, problem, start, seed)
         self.hot_min = HOT_MIN if start is None else WARM_START_MIN
         self.rounds = 0
-        self._built: tuple[float, Plan] | None = None
+        # The inner loop counts keeping a slot as a discount from this; see menus.start_price.
+        self.moving_all = sum(v.move_min for v in problem.visits if v.kept is not None)
+        self._built: tuple[float, Plan, Score] | None = None
 
     def go_on(self, share: float) -> None:
         """One stretch of rounds at the temperature due after `share` of the search."""
@@ -72,22 +85,21 @@ class _Search:
         anneal(self.tables, self.state, ROUNDS, temperature)
         self.rounds += ROUNDS
 
+    def progress(self) -> Progress:
+        price = float(self.state.total[BEST]) + self.moving_all
+        return Progress(monotonic() - self.began, self.rounds, price, self.best, self.figures)
+
     def best(self) -> Plan:
-        """The best plan so far, built anew only when a better one was found."""
+        return self._build()[0]
+
+    def figures(self) -> Score:
+        return self._build()[1]
+
+    def _build(self) -> tuple[Plan, Score]:
+        """The best plan and its score, built anew only when a better one was found."""
         price = float(self.state.total[BEST])
         if self._built is None or self._built[0] != price:
             routes = self.state.best_after, self.state.best_on
-            self._built = price, plan_of(self.tables, self.problem, *routes)
-        return self._built[1]
-
-    def progress(self) -> Progress:
-        found = score(self.problem, self.best())
-        return Progress(
-            seconds=monotonic() - self.began,
-            iterations=self.rounds,
-            score=found.total_min,
-            placed=found.placed,
-            cold_trips=found.cold_trips,
-            travel_min=found.travel_min,
-            best=self.best,
-        )
+            plan = plan_of(self.tables, self.problem, *routes)
+            self._built = price, plan, score(self.problem, plan)
+        return self._built[1:]

@@ -10,7 +10,8 @@ from .routes import load
 def starting_state(tables: Tables, problem: Problem, start: Plan | None, seed: int) -> State:
     """Routes to begin with: `start`, or else the kept slots; nearest neighbours fill the rest."""
     state = load(tables, problem, start or kept_slots(problem), seed)
-    fill_by_nearest(tables, state)
+    if problem.visits and problem.workdays:
+        fill_by_nearest(tables, state)
     refresh_all(tables, state)
     keep_best(state)
     return state

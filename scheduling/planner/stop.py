@@ -1,13 +1,14 @@
 """When to stop searching: any callable that takes a `Progress` and answers yes or no.
 
-A rule that also has `share(progress)`, from 0 at the beginning to 1 at the end, lets the search cool
-down to its end; without one the search cools over `USUAL_SECONDS` and then stays cool.
+A rule that also has `share(progress)`, from 0 at the beginning to 1 at the end, lets the search
+cool down to its end; without one the search cools over `USUAL_SECONDS` and then stays cool.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from .problem import Plan
+from .score import Score
 
 USUAL_SECONDS = 60.0
 Stop = Callable[["Progress"], bool]
@@ -15,15 +16,29 @@ Stop = Callable[["Progress"], bool]
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far the search is. Figures are those of the best plan so far; `best()` builds it."""
+    """How far the search is.
+
+    `score`: price of the best plan so far as the search counts it; the plan itself can be a trifle
+    cheaper. `best()` builds that plan, and the figures are worked out from it when asked for.
+    """
 
     seconds: float
     iterations: int
     score: float
-    placed: int
-    cold_trips: float
-    travel_min: float
     best: Callable[[], Plan]
+    figures: Callable[[], Score]
+
+    @property
+    def placed(self) -> int:
+        return self.figures().placed
+
+    @property
+    def cold_trips(self) -> float:
+        return self.figures().cold_trips
+
+    @property
+    def travel_min(self) -> float:
+        return self.figures().travel_min
 
 
 @dataclass(frozen=True, slots=True)

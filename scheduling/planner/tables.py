@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from .inner.tables import NEIGHBOURS, Ints, Tables
+from .inner.tables import GRACE_MIN, NEIGHBOURS, Ints, Tables
 from .menus import Menu, menu_of
-from .problem import Problem, Visit, Workday
+from .problem import BIN_MIN, HALF_HOURS, Problem, Visit, Workday
 from .rules import able, clashes
 
 WORTH_WAITING_MIN = 0.25
@@ -38,7 +38,8 @@ def tables_of(problem: Problem) -> Tables:
 
 
 def _travel(problem: Problem) -> dict[str, Any]:
-    travel = np.ascontiguousarray(problem.travel_min, np.float32)
+    # Writeable, because numba would compile everything again for a read-only table.
+    travel = np.require(problem.travel_min, np.float32, ["C", "W"])
     even = np.array_equal(travel, travel.T)
     return {"travel": travel, "travel_to": travel if even else np.ascontiguousarray(travel.T)}
 
@@ -66,10 +67,10 @@ def _workday_arrays(workdays: tuple[Workday, ...], clashing: set[int]) -> dict[s
         "day": _ints([w.day for w in workdays]),
         "by_day": _ints(sorted(range(len(workdays)), key=lambda w: workdays[w].day)),
         "start": _floats([w.start_min for w in workdays]),
-        "end": _floats([w.end_min for w in workdays]),
+        "end": _floats([w.end_min + GRACE_MIN for w in workdays]),
         "lunch": np.array([lunch is not None for lunch in lunches], np.bool_),
         "lunch_earliest": _floats([lunch.earliest_min if lunch else 0.0 for lunch in lunches]),
-        "lunch_latest": _floats([lunch.latest_min if lunch else 0.0 for lunch in lunches]),
+        "lunch_latest": _floats([lunch.latest_min + GRACE_MIN if lunch else 0.0 for lunch in lunches]),
         "lunch_minutes": _floats([lunch.minutes if lunch else 0.0 for lunch in lunches]),
         "closed": np.array([w in clashing for w in range(len(workdays))], np.bool_),
     }
@@ -114,9 +115,10 @@ class _Menus:
         stretches = stretches.reshape(-1, 3)
         return {
             "menu_first": _ints(np.concatenate([[0], np.cumsum(sizes)]).tolist()),
+            "menu_at": _first_stretches(self.listed),
             "menu_price": _floats([menu.least_price for menu in self.listed]),
             "stretch_from": stretches[:, 0].copy(),
-            "stretch_to": stretches[:, 1].copy(),
+            "stretch_to": stretches[:, 1] + GRACE_MIN,
             "stretch_price": stretches[:, 2].copy(),
         }
 
@@ -150,6 +152,17 @@ class _Menus:
             return -1
         self.listed.append(menu)
         return len(self.listed) - 1
+
+
+def _first_stretches(menus: list[Menu]) -> Ints:
+    """[M, 48]: counted over all menus, the first stretch that reaches each half hour."""
+    table = np.zeros((len(menus), HALF_HOURS), np.int32)
+    first = 0
+    for index, menu in enumerate(menus):
+        ends = np.array([end for _, end, _ in menu.stretches])
+        table[index] = first + np.searchsorted(ends, BIN_MIN * np.arange(HALF_HOURS))
+        first += len(ends)
+    return table
 
 
 def _hours(problem: Problem) -> Iterator[tuple[int, tuple[Workday, float, float]]]:

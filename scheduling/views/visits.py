@@ -13,9 +13,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
+from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.actions.visits import (
-    SlotRefused,
-    SlotTaken,
     hold_visit,
     pencil_visit,
     promise_visit,
@@ -25,7 +24,7 @@ from scheduling.actions.visits import (
 from scheduling.day import why_here
 from scheduling.forms import HoldForm, SlotForm, WaiveForm
 from scheduling.models import Visit
-from scheduling.snapshot import minutes_of
+from scheduling.reading import minutes_of
 from scheduling.states import NEXT, StepRefused
 from shop.access import StaffRequest, office_only
 
@@ -93,6 +92,7 @@ def place(request: StaffRequest, pk: int) -> HttpResponse:
             technician=form.cleaned_data["technician"],
             starts_at=form.starts_at,
             minutes=form.cleaned_data["minutes"],
+            now=timezone.now(),
         )
     except REFUSALS as refusal:
         form.add_error(None, str(refusal))
@@ -123,7 +123,7 @@ def waive(request: StaffRequest, pk: int) -> HttpResponse:
     form = WaiveForm(request.POST)
     if not form.is_valid():
         return _page(request, visit, waive_form=form)
-    waive_visit(visit=visit, why=form.cleaned_data["why"], today=timezone.localdate())
+    waive_visit(visit=visit, why=form.cleaned_data["why"], now=timezone.now())
     return redirect("scheduling:visit", pk)
 
 
@@ -132,7 +132,7 @@ def waive(request: StaffRequest, pk: int) -> HttpResponse:
 def unplace(request: StaffRequest, pk: int) -> HttpResponse:
     visit = _visit(request, pk)
     try:
-        unplace_visit(visit=visit)
+        unplace_visit(visit=visit, now=timezone.now())
     except REFUSALS as refusal:
         messages.error(request, str(refusal))
     return redirect("scheduling:visit", pk)

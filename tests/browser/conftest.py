@@ -35,11 +35,12 @@ class Shop:
 
 
 @contextmanager
-def served(folder: Path, *scenario: str) -> Iterator[Shop]:
+def served(folder: Path, *scenario: str, **more: str) -> Iterator[Shop]:
     """Serve a demo shop from `folder`, with a worker; `scenario`: words for demo_scenario."""
     with redis_server() as redis:
         port = free_port()
-        env = {
+        env = more | {
+            "PUBLIC_URL": f"http://127.0.0.1:{port}",
             "REDBUD_VAR": str(folder),
             "REDIS_URL": redis,
             "DJANGO_SETTINGS_MODULE": "config.settings",

@@ -171,9 +171,9 @@ def test_a_busy_day_costs_no_more_queries_than_a_quiet_one(django_assert_num_que
     a_season_with(40)
     browser = cast.signed_in(cast.odile())
 
-    # Session, person, branch; plans, waiting, outside any season, places, ending, imports;
-    # homes, people, climate, season.
-    with django_assert_num_queries(13):
+    # Session, person, branch; no-starts, plans, waiting, outside any season, places, letters and
+    # bad addresses, ending, imports; homes, people, climate, season.
+    with django_assert_num_queries(16):
         assert browser.get(TODAY).status_code == 200
 
 

@@ -7,7 +7,8 @@ import pytest
 from django.db import connection, connections
 
 from scheduling.actions.runs import RunRefused, ask_for_run, claim_run
-from scheduling.actions.visits import SlotTaken, promise_visit
+from scheduling.actions.slots import SlotTaken
+from scheduling.actions.visits import promise_visit
 from scheduling.models import SeasonRun, State, Visit
 from tests.scheduling import spring
 
@@ -50,6 +51,7 @@ def test_two_offices_that_promise_overlapping_slots_cannot_both_have_them():
                 technician=ingrid,
                 starts_at=spring.at(spring.MONDAY, 13, minute),
                 minutes=60,
+                now=spring.at(spring.MONDAY, 7),
             )
             for n, visit in enumerate(visits)
         ]

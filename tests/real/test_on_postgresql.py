@@ -9,7 +9,10 @@ import pytest
 
 from tests.real.services import ROOT, postgresql
 
-ROOMS = ["tests/scheduling", "tests/agreements", "tests/customers", "tests/front", "tests/shop"]
+ROOMS = [
+    f"tests/{room}"
+    for room in ("reminders", "scheduling", "agreements", "letters", "customers", "front", "shop")
+]
 
 
 @pytest.mark.slow
@@ -17,7 +20,7 @@ def test_every_database_test_passes_on_postgresql():
     with postgresql() as address:
         run = subprocess.run(
             [sys.executable, "-m", "pytest", "-q", "-m", "not slow", "-p", "no:cacheprovider",
-             "tests/real/on_postgresql.py", *ROOMS],
+             "tests/real/on_postgresql.py", "tests/real/senders_on_postgresql.py", *ROOMS],
             cwd=ROOT, env=os.environ | {"DATABASE_URL": address}, text=True, capture_output=True,
         )  # fmt: skip
     closing = run.stdout.strip().splitlines()[-1]

@@ -24,6 +24,7 @@ def day_with(visits: int = 1):
             technician=bo if visit is placed[-1] else ingrid,
             starts_at=spring.at(spring.MONDAY, hour),
             minutes=50,
+            now=spring.at(spring.MONDAY, 7),
         )
     return placed
 
@@ -96,7 +97,11 @@ def test_a_visit_before_dawn_stands_on_its_own_day():
     season, ingrid = spring.season(), spring.technician()
     visit = spring.owed(season)
     pencil_visit(
-        visit=visit, technician=ingrid, starts_at=spring.at(spring.MONDAY, 0, 10), minutes=30
+        visit=visit,
+        technician=ingrid,
+        starts_at=spring.at(spring.MONDAY, 0, 10),
+        minutes=30,
+        now=spring.at(spring.MONDAY, 7),
     )
     day_before = reverse("scheduling:day", args=[spring.MONDAY - dt.timedelta(days=1)])
     page = cast.signed_in(cast.odile()).get(day_before).content.decode()

@@ -79,7 +79,9 @@ def test_a_promised_visit_is_not_moved():
     season, ingrid = spring.season(), spring.technician()
     visit = spring.owed(season)
     slot = spring.at(spring.MONDAY, 9)
-    promise_visit(visit=visit, technician=ingrid, starts_at=slot, minutes=60)
+    promise_visit(
+        visit=visit, technician=ingrid, starts_at=slot, minutes=60, now=spring.at(spring.MONDAY, 7)
+    )
     spring.owed(season)
     apply_run(run=planned(season), now=NOW)
     visit.refresh_from_db()
@@ -161,7 +163,13 @@ def test_a_plan_made_from_older_facts_is_refused():
     season, ingrid = spring.season(), spring.technician()
     visit = spring.owed(season)
     run = planned(season)
-    promise_visit(visit=visit, technician=ingrid, starts_at=spring.at(spring.MONDAY, 9), minutes=60)
+    promise_visit(
+        visit=visit,
+        technician=ingrid,
+        starts_at=spring.at(spring.MONDAY, 9),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
+    )
     with pytest.raises(RunRefused, match="1 visit has changed since this plan was made"):
         apply_run(run=run, now=NOW)
     run.refresh_from_db()

@@ -23,6 +23,7 @@ def season_with(visits: int) -> Season:
             technician=ingrid,
             starts_at=spring.at(day, 8 + number % 8),
             minutes=55,
+            now=spring.at(spring.MONDAY, 7),
         )
     return season
 
@@ -93,7 +94,7 @@ def test_it_is_read_only():
 def test_its_queries_do_not_grow_with_its_visits(django_assert_num_queries):
     season, office = season_with(24), cast.signed_in(cast.odile())
     office.get(address(season))
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         office.get(address(season))
 
 

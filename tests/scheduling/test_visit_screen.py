@@ -34,9 +34,11 @@ def test_a_taken_slot_is_refused_and_what_was_typed_stays():
         technician=ingrid,
         starts_at=spring.at(spring.MONDAY, 13),
         minutes=60,
+        now=spring.at(spring.MONDAY, 7),
     )
     answer = cast.signed_in(cast.odile()).post(
-        address(spring.owed(season), "visit-place"), slot(ingrid, minutes=75)
+        address(spring.owed(season), "visit-place"),
+        slot(ingrid, minutes=75),
     )
     page = answer.content.decode()
     assert answer.status_code == 422
@@ -71,7 +73,13 @@ def test_it_waives_a_visit_with_the_reason():
 
 def test_a_placed_visit_says_why_it_stands_there():
     visit, ingrid = spring.owed(spring.season()), spring.technician()
-    pencil_visit(visit=visit, technician=ingrid, starts_at=spring.at(spring.MONDAY, 13), minutes=60)
+    pencil_visit(
+        visit=visit,
+        technician=ingrid,
+        starts_at=spring.at(spring.MONDAY, 13),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
+    )
     visit.warmth, visit.travel_added_min = 0.93, 12
     visit.save()
     page = cast.signed_in(cast.odile()).get(address(visit)).content.decode().replace("\xa0", " ")

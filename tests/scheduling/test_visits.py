@@ -3,9 +3,8 @@
 import pytest
 
 from agreements.models import VisitKind
+from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.actions.visits import (
-    SlotRefused,
-    SlotTaken,
     hold_visit,
     pencil_visit,
     promise_visit,
@@ -22,7 +21,11 @@ MONDAY = spring.MONDAY
 def test_it_pencils_a_visit_into_a_slot():
     visit = spring.owed(spring.season())
     pencil_visit(
-        visit=visit, technician=spring.technician(), starts_at=spring.at(MONDAY, 13), minutes=60
+        visit=visit,
+        technician=spring.technician(),
+        starts_at=spring.at(MONDAY, 13),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
     )
     assert (visit.state, visit.ends_at) == (State.PENCILLED, spring.at(MONDAY, 14))
 
@@ -30,7 +33,11 @@ def test_it_pencils_a_visit_into_a_slot():
 def test_it_refuses_a_slot_that_overlaps_another():
     season, ingrid = spring.season(), spring.technician()
     promise_visit(
-        visit=spring.owed(season), technician=ingrid, starts_at=spring.at(MONDAY, 13), minutes=60
+        visit=spring.owed(season),
+        technician=ingrid,
+        starts_at=spring.at(MONDAY, 13),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
     )
     with pytest.raises(SlotTaken, match="Ingrid Solberg already has a visit at 1:00 PM"):
         pencil_visit(
@@ -38,6 +45,7 @@ def test_it_refuses_a_slot_that_overlaps_another():
             technician=ingrid,
             starts_at=spring.at(MONDAY, 13, 30),
             minutes=60,
+            now=spring.at(spring.MONDAY, 7),
         )
 
 
@@ -49,6 +57,7 @@ def test_visits_may_follow_each_other_without_a_gap():
             technician=ingrid,
             starts_at=spring.at(MONDAY, hour),
             minutes=60,
+            now=spring.at(spring.MONDAY, 7),
         )
     assert Visit.objects.placed().count() == 2
 
@@ -63,6 +72,7 @@ def test_the_second_of_two_people_who_change_one_visit_is_told():
             technician=spring.technician(),
             starts_at=spring.at(MONDAY, 13),
             minutes=60,
+            now=spring.at(spring.MONDAY, 7),
         )
 
 
@@ -88,14 +98,18 @@ def test_work_that_needs_no_warmth_is_not_held():
 def test_taking_a_visit_out_of_its_slot_makes_it_owed_again():
     visit = spring.owed(spring.season())
     pencil_visit(
-        visit=visit, technician=spring.technician(), starts_at=spring.at(MONDAY, 13), minutes=60
+        visit=visit,
+        technician=spring.technician(),
+        starts_at=spring.at(MONDAY, 13),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
     )
-    unplace_visit(visit=visit)
+    unplace_visit(visit=visit, now=spring.at(MONDAY, 7))
     assert (visit.state, visit.technician, visit.starts_at) == (State.OWED, None, None)
 
 
 def test_a_waived_visit_is_no_longer_owed_by_its_agreement():
     visit = spring.owed(spring.season())
-    waive_visit(visit=visit, why="House is being sold", today=MONDAY)
+    waive_visit(visit=visit, why="House is being sold", now=spring.at(MONDAY, 7))
     visit.owed_visit.refresh_from_db()
     assert (visit.state, visit.owed_visit.closed) == (State.WAIVED, "waived")

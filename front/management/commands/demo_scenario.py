@@ -14,6 +14,7 @@ from django.utils import timezone
 from agreements.models import Plan
 from customers.models import Home
 from front.demo import PASSWORD, STAFF, TECHNICIANS, import_spreadsheet
+from letters.models import Sender
 from scheduling.actions.seasons import gather_visits, open_season
 from scheduling.models import DayOff, Season, Shift, Technician
 from shop.models import Branch, User
@@ -37,6 +38,7 @@ class Command(BaseCommand):
             branch = _branch()
             _plans(branch)
             _people(branch)
+            _letterhead(branch)
         call_command("import_climate", "--default", "--branch", branch.slug, stdout=self.stdout)
         today = timezone.localdate(timezone=branch.zone)
         if options["without_homes"]:
@@ -102,6 +104,19 @@ def _people(branch: Branch) -> None:
                 DayOff.objects.create(technician=technician, first=first, last=last, why=why)
 
 
+def _letterhead(branch: Branch) -> None:
+    Sender.objects.get_or_create(
+        branch=branch,
+        defaults={
+            "from_name": "Harrow & Finch Heating and Cooling",
+            "from_email": "office@example.com",
+            "phone": "+14145550100",
+            "emergency_phone": "+14145550199",
+            "postal_address": "210 Quarry Lane, West Allis, WI 53214",
+        },
+    )
+
+
 def _user(branch: Branch, person) -> User:
     user, new = User.objects.get_or_create(
         username=person.username,
@@ -128,6 +143,6 @@ def _season(branch: Branch, today: dt.date) -> Season:
     return open_season(
         branch=branch,
         name=f"Spring {year}",
-        starts_on=dt.date(year, 3, 22),
-        ends_on=dt.date(year, 6, 12),
+        starts_on=dt.date(year, 4, 5),
+        ends_on=dt.date(year, 6, 19),
     )

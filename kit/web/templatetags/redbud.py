@@ -7,8 +7,10 @@ from collections.abc import Sequence
 
 from django import template
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from kit import words
 
@@ -36,7 +38,7 @@ def at(row: Sequence[object], place: int) -> object:
 @register.filter
 def check_kind(kind: str) -> str:
     """The kind of an owed visit as a noun: "cooling check"."""
-    return words.check_kind(kind)
+    return gettext(words.check_kind(kind))
 
 
 @register.filter
@@ -55,6 +57,19 @@ def percent(share: float | None) -> str:
 def warmth_words(share: float | None) -> str:
     """A warmth in words; None is work that needs no warmth."""
     return words.warmth(share)
+
+
+@register.filter
+def long_day(moment: dt.datetime) -> str:
+    """The day in the reader's language: "Tuesday, May 25", "martes, 25 de mayo"."""
+    local = timezone.localtime(moment)
+    return f"{date_format(local, 'l')}, {date_format(local, 'MONTH_DAY_FORMAT')}"
+
+
+@register.filter
+def warmth_in_words(share: float) -> str:
+    """A warmth for a customer, in her language and without a number."""
+    return gettext(words.warmth(share).rpartition(" (")[0]).capitalize()
 
 
 @register.filter

@@ -5,9 +5,10 @@ import math
 from .chance import chance, pick
 from .compiled import compiled, part
 from .recreate import recreate
-from .routes import begin_round, change_of_round, copy_ints, price_of, refresh, undo_round
+from .routes import begin_round, change_of_round, copy_ints, price_of, refresh, set_hops, undo_round
 from .ruin import ruin
 from .tables import BEST, NOW, ORDERS, OUT, ROUND, RUINS, State, Tables
+from .timing import set_ends
 
 SPELL = 200
 """Rounds after which the weights of the ruins are renewed (ALNS)."""
@@ -23,6 +24,8 @@ def refresh_all(tb: Tables, st: State) -> None:
     """Derive everything anew, and the total price (the fixed part of kept visits apart)."""
     total = 0.0
     for workday in range(tb.workdays):
+        set_ends(tb, st, workday)
+        set_hops(tb, st, workday)
         refresh(tb, st, workday)
         total += price_of(st, workday)
     for k in range(st.counters[OUT]):

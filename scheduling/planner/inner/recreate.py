@@ -77,14 +77,17 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
     """The node to go behind and its workday that add least; (-1, -1): better left out."""
     _gather_workdays(tb, st, visit)
     best, best_before, best_workday = tb.unplaced[visit], -1, -1
+    service = tb.service[visit]
     from_visit = tb.travel[tb.place[visit]]
     to_visit = tb.travel_to[tb.place[visit]]
     for k in range(st.counters[TRIED]):
         workday = st.tried[k]
         # 1. Whether the visit can be there at all, and what it costs at the very least.
-        room = st.spare[workday] - tb.service[visit]
+        room = st.spare[workday] - service
+        if room < 0:
+            continue
         menu = menu_for(tb, visit, workday)
-        if menu < 0 or room < 0 or not tb.able[tb.skill_set[visit], workday]:
+        if menu < 0 or not tb.able[tb.skill_set[visit], workday]:
             continue
         late = late_price(tb, visit, workday)
         least = late + tb.menu_price[menu]
@@ -108,19 +111,22 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
 
 @part
 def _gather_workdays(tb: Tables, st: State, visit: int) -> None:
-    """Workdays worth trying: the neighbours', those just opened, and some by chance."""
+    """Workdays worth trying: those just opened, the neighbours', and some by chance.
+
+    The likeliest go first, because a good place found early saves looking closely at the others.
+    """
     st.counters[SEEN] += 1
     st.counters[TRIED] = 0
     if tb.kept_workday[visit] >= 0:
         _try(st, tb.kept_workday[visit])
+    for k in range(st.counters[TOUCHED]):
+        _try(st, st.touched[k])
     for k in range(tb.near.shape[1]):
         neighbour = tb.near[visit, k]
         if neighbour < 0:
             break
         if st.on[neighbour] >= 0:
             _try(st, st.on[neighbour])
-    for k in range(st.counters[TOUCHED]):
-        _try(st, st.touched[k])
     for _ in range(2 + tb.workdays // 20):
         _try(st, pick(st.random, tb.workdays))
 

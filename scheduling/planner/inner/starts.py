@@ -3,7 +3,7 @@
 import numpy as np
 
 from .compiled import compiled, inlined
-from .tables import Floats, State, Tables
+from .tables import GRACE_MIN, Floats, State, Tables
 from .timing import ROUNDING, menu_for, price_after
 
 
@@ -24,7 +24,7 @@ def read_starts(tb: Tables, st: State, workday: int, starts: Floats) -> None:
         for s in range(tb.menu_first[menu], tb.menu_first[menu + 1]):
             if arrival > tb.stretch_to[s] + ROUNDING:
                 continue
-            begin = min(max(arrival, tb.stretch_from[s]), tb.stretch_to[s])
+            begin = min(max(arrival, tb.stretch_from[s]), tb.stretch_to[s] - GRACE_MIN)
             ready = begin + tb.service[node]
             rest = price_after(st, following, lunch, ready + st.hop[following])
             if tb.stretch_price[s] + rest < best:

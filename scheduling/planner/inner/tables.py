@@ -17,6 +17,9 @@ Flags = npt.NDArray[np.bool_]
 NEIGHBOURS = 40
 LABELS = 8
 """Most (time, price) pairs kept for one node and lunch state; see timing.py."""
+GRACE_MIN = 1e-4
+"""Travel comes in single precision, so whoever arrives this much late is on time. Deadlines in the
+tables are later by it; starts read off in the end are not."""
 RUINS = 5
 """Ways of taking visits out; see ruin.py."""
 ORDERS = 5
@@ -42,6 +45,7 @@ class Tables(NamedTuple):
     kept_workday: Ints  # [N] -1 for none
     kept_menu: Ints  # [N] menu on the kept workday, -1 for none
     menu_first: Ints  # [M + 1] first stretch of each menu
+    menu_at: Ints  # [M, 48] the first stretch that reaches each half hour
     menu_price: Floats  # [M] least price on the menu
     stretch_from: Floats  # [S] minutes
     stretch_to: Floats  # [S] minutes
@@ -81,9 +85,11 @@ class State(NamedTuple):
     out: Ints  # [N] visits left out; the first figures[OUT] entries
     out_at: Ints  # [N] position in `out`, -1 when placed
     touched: Ints  # [W] workdays changed in this round
+    price_before: Floats  # [W] what they cost before the round
     touched_mark: Ints  # [W] round in which the workday was last changed
     seen: Ints  # [W] search in which the workday was last looked at
     saved: Ints  # [2 N + W] routes as they were before the round
+    saved_hop: Floats  # [2 N + W] and their drives
     saved_out: Ints  # [N]
     queue: Ints  # [N] visits to put back
     rank: Floats  # [N] their order
@@ -102,7 +108,7 @@ OUT, TOUCHED, SAVED, SAVED_OUT, ROUND, SEEN, TRIED, QUEUED = range(8)
 """Entries of State.counters."""
 NOW, BEST, CHANGE = range(3)
 """Entries of State.total: price of the plan, of the best plan, and what a round has changed so far
-apart from the new prices of the touched workdays."""
+in the price of visits left out."""
 
 
 def new_state(tables: Tables, seed: int) -> State:
@@ -124,8 +130,8 @@ def new_state(tables: Tables, seed: int) -> State:
         "spare": np.zeros(w), "drive": np.zeros(w), "timing": np.zeros(w), "late": np.zeros(w),
         "count": _ints(w), "out": np.arange(n, dtype=np.int32),
         "out_at": np.arange(n, dtype=np.int32),
-        "touched": _ints(w), "touched_mark": _ints(w), "seen": _ints(w),
-        "saved": _ints(2 * n + 2 * w), "saved_out": _ints(n), "queue": _ints(n),
+        "touched": _ints(w), "price_before": np.zeros(w), "touched_mark": _ints(w), "seen": _ints(w),
+        "saved": _ints(2 * n + 2 * w), "saved_hop": np.zeros(2 * n + 2 * w), "saved_out": _ints(n), "queue": _ints(n),
         "rank": np.zeros(n), "tried": _ints(w),
         "best_after": after.copy(), "best_on": _ints(n, -1),
         "weights": np.ones(RUINS), "gains": np.zeros(RUINS), "uses": np.zeros(RUINS),

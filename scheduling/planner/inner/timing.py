@@ -15,7 +15,8 @@ Yagiura 2006 (from memory); here the penalties are steps.
 
 import numpy as np
 
-from .compiled import inlined
+from ..problem import BIN_MIN, HALF_HOURS
+from .compiled import inlined, part
 from .tables import LABELS, Floats, State, Tables
 
 NEVER = np.inf
@@ -65,6 +66,13 @@ def menu_for(tb: Tables, visit: int, workday: int) -> int:
 
 
 @inlined
+def stretch_at(tb: Tables, menu: int, start: float) -> int:
+    """Where on the menu to begin looking for a start then: the first stretch of its half hour."""
+    half_hour = min(max(int(start * (1.0 / BIN_MIN)), 0), HALF_HOURS - 1)
+    return tb.menu_at[menu, half_hour]
+
+
+@inlined
 def latest_start(tb: Tables, menu: int, limit: float) -> float:
     """The last start on the menu that is not after `limit`; minus infinity if there is none."""
     for s in range(tb.menu_first[menu + 1] - 1, tb.menu_first[menu] - 1, -1):
@@ -88,14 +96,30 @@ def leave_by(tb: Tables, st: State, workday: int, node: int, lunch: int) -> floa
     return untaken
 
 
+@part
+def set_ends(tb: Tables, st: State, workday: int) -> None:
+    """Labels of the two ends of a workday, which no stop can change."""
+    last = tb.visits + tb.workdays + workday
+    st.latest[last, 1] = tb.end[workday]
+    st.latest[last, 0] = -NEVER
+    if tb.lunch[workday]:
+        st.latest[last, 0] = min(tb.end[workday], tb.lunch_latest[workday])
+    first, start = tb.visits + workday, tb.start[workday]
+    lunch_at = max(start, tb.lunch_earliest[workday])
+    late_lunch = tb.lunch[workday] and lunch_at > tb.lunch_latest[workday]
+    st.ready_at[first, 0, 0] = start
+    st.ready_at[first, 1, 0] = lunch_at + tb.lunch_minutes[workday] if tb.lunch[workday] else start
+    st.ready_count[first, 0] = 1 if tb.lunch[workday] else 0
+    st.ready_count[first, 1] = 0 if late_lunch else 1
+    for lunch in range(2):
+        st.ready_price[first, lunch, 0] = st.by_price[last, lunch, 0] = 0.0
+        st.by_clock[last, lunch, 0] = -st.latest[last, lunch]
+        st.by_count[last, lunch] = 1 if st.latest[last, lunch] > -NEVER else 0
+
+
 @inlined
-def set_latest(tb: Tables, st: State, workday: int) -> None:
-    """Step 1 of a refresh: the latest arrival at every node, whatever it costs."""
-    node = tb.visits + tb.workdays + workday
-    end = tb.end[workday]
-    st.latest[node, 1] = end
-    st.latest[node, 0] = min(end, tb.lunch_latest[workday]) if tb.lunch[workday] else -NEVER
-    node = st.before[node]
+def set_latest(tb: Tables, st: State, workday: int, node: int) -> None:
+    """Step 1: from `node` back, the latest arrival at every visit, whatever it costs."""
     while node < tb.visits:
         menu = menu_for(tb, node, workday)
         for lunch in range(2):
@@ -105,46 +129,41 @@ def set_latest(tb: Tables, st: State, workday: int) -> None:
 
 
 @inlined
-def set_ready(tb: Tables, st: State, workday: int) -> None:
-    """Step 2: forward labels, none later than the rest of the route allows."""
-    node = tb.visits + workday
-    start, eps = tb.start[workday], tb.epsilon
-    st.ready_price[node, 0, 0] = st.ready_price[node, 1, 0] = 0.0
-    st.ready_at[node, 1, 0] = start
-    st.ready_count[node, 0] = 0
-    st.ready_count[node, 1] = 1
-    if tb.lunch[workday]:
-        st.ready_at[node, 0, 0] = start
-        st.ready_count[node, 0] = 1
-        lunch_at = max(start, tb.lunch_earliest[workday])
-        st.ready_at[node, 1, 0] = lunch_at + tb.lunch_minutes[workday]
-        st.ready_count[node, 1] = 1 if lunch_at <= tb.lunch_latest[workday] else 0
-    previous, node = node, st.after[node]
+def set_ready(tb: Tables, st: State, workday: int, node: int) -> None:
+    """Step 2: from `node` on, forward labels, none later than the rest of the route allows."""
     while node < tb.visits:
         menu = menu_for(tb, node, workday)
-        first, last = tb.menu_first[menu], tb.menu_first[menu + 1]
         for lunch in range(2):
-            count = 0
-            at, price = st.ready_at[node, lunch], st.ready_price[node, lunch]
-            limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
-            for k in range(st.ready_count[previous, lunch]):
-                arrival = st.ready_at[previous, lunch, k] + st.hop[node]
-                paid = st.ready_price[previous, lunch, k]
-                cheapest = NEVER
-                for s in range(first, last):
-                    if tb.stretch_to[s] < arrival:
-                        continue
-                    begin = max(arrival, tb.stretch_from[s])
-                    if begin > limit:
-                        break
-                    if tb.stretch_price[s] < cheapest - eps:
-                        cheapest = tb.stretch_price[s]
-                        ready = begin + tb.service[node]
-                        count = add_label(at, price, count, ready, paid + cheapest, eps)
-            st.ready_count[node, lunch] = count
+            _set_ready(tb, st, workday, node, lunch, menu)
         if tb.lunch[workday]:
             _add_lunch(tb, st, workday, node)
-        previous, node = node, st.after[node]
+        node = st.after[node]
+
+
+@inlined
+def _set_ready(
+    tb: Tables, st: State, workday: int, node: int, lunch: int, menu: int
+) -> None:  # fmt: skip
+    """For each label in front: the first possible start, and every later one that is cheaper."""
+    previous = st.before[node]
+    at, price = st.ready_at[node, lunch], st.ready_price[node, lunch]
+    limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
+    count = 0
+    for k in range(st.ready_count[previous, lunch]):
+        arrival = st.ready_at[previous, lunch, k] + st.hop[node]
+        paid = st.ready_price[previous, lunch, k]
+        cheapest = NEVER
+        for s in range(stretch_at(tb, menu, arrival), tb.menu_first[menu + 1]):
+            if tb.stretch_to[s] < arrival:
+                continue
+            begin = max(arrival, tb.stretch_from[s])
+            if begin > limit:
+                break
+            if tb.stretch_price[s] < cheapest - tb.epsilon:
+                cheapest = tb.stretch_price[s]
+                ready = begin + tb.service[node]
+                count = add_label(at, price, count, ready, paid + cheapest, tb.epsilon)
+    st.ready_count[node, lunch] = count
 
 
 @inlined
@@ -162,35 +181,40 @@ def _add_lunch(tb: Tables, st: State, workday: int, node: int) -> None:
 
 
 @inlined
-def set_by(tb: Tables, st: State, workday: int) -> None:
-    """Step 3: backward labels, none earlier than the stops before allow."""
-    node = tb.visits + tb.workdays + workday
-    for lunch in range(2):
-        st.by_clock[node, lunch, 0] = -st.latest[node, lunch]
-        st.by_price[node, lunch, 0] = 0.0
-        st.by_count[node, lunch] = 1 if st.latest[node, lunch] > -NEVER else 0
-    following, node = node, st.before[node]
+def set_by(tb: Tables, st: State, workday: int, node: int) -> None:
+    """Step 3: from `node` back, backward labels, none earlier than the stops before allow."""
     while node < tb.visits:
+        menu, following = menu_for(tb, node, workday), st.after[node]
         for lunch in range(2):
             count = 0
             for k in range(st.by_count[following, lunch]):
                 ready_by = -st.by_clock[following, lunch, k] - st.hop[following]
                 paid = st.by_price[following, lunch, k]
-                count = _add_starts(tb, st, workday, node, lunch, count, ready_by, paid)
+                count = _add_starts(tb, st, node, lunch, menu, count, ready_by, paid)
             if lunch == 0 and tb.lunch[workday]:
-                for k in range(st.by_count[following, 1]):
-                    resume_by = -st.by_clock[following, 1, k] - st.hop[following]
-                    ready_by = min(tb.lunch_latest[workday], resume_by - tb.lunch_minutes[workday])
-                    if ready_by >= tb.lunch_earliest[workday]:
-                        paid = st.by_price[following, 1, k]
-                        count = _add_starts(tb, st, workday, node, 0, count, ready_by, paid)
+                count = _add_lunch_before(tb, st, workday, node, menu, count)
             st.by_count[node, lunch] = count
-        following, node = node, st.before[node]
+        node = st.before[node]
+
+
+@inlined
+def _add_lunch_before(
+    tb: Tables, st: State, workday: int, node: int, menu: int, count: int
+) -> int:  # fmt: skip
+    """Backward labels of `node` in state 0 that take lunch right after it."""
+    following = st.after[node]
+    for k in range(st.by_count[following, 1]):
+        resume_by = -st.by_clock[following, 1, k] - st.hop[following]
+        ready_by = min(tb.lunch_latest[workday], resume_by - tb.lunch_minutes[workday])
+        if ready_by >= tb.lunch_earliest[workday]:
+            paid = st.by_price[following, 1, k]
+            count = _add_starts(tb, st, node, 0, menu, count, ready_by, paid)
+    return count
 
 
 @inlined
 def _add_starts(
-    tb: Tables, st: State, workday: int, node: int, lunch: int, count: int, ready_by: float,
+    tb: Tables, st: State, node: int, lunch: int, menu: int, count: int, ready_by: float,
     paid: float,
 ) -> int:  # fmt: skip
     """Backward labels of `node` for one deadline: every start that is cheaper than later ones."""
@@ -200,7 +224,6 @@ def _add_starts(
         arrival = st.ready_at[before, lunch, 0] + st.hop[node]
     start_by = ready_by - tb.service[node]
     at, price = st.by_clock[node, lunch], st.by_price[node, lunch]
-    menu = menu_for(tb, node, workday)
     cheapest = NEVER
     for s in range(tb.menu_first[menu + 1] - 1, tb.menu_first[menu] - 1, -1):
         if tb.stretch_from[s] > start_by:
@@ -233,8 +256,7 @@ def price_between(
     `to_visit`, `onward`: drives before and after it. Ways that cost `most` or more are not followed.
     """
     following = st.after[before]
-    first, last = tb.menu_first[menu], tb.menu_first[menu + 1]
-    service = tb.service[visit]
+    last, service = tb.menu_first[menu + 1], tb.service[visit]
     taken_by = st.latest[following, 1] - onward
     for lunch in range(2):
         ready_by = st.latest[following, lunch] - onward
@@ -244,7 +266,7 @@ def price_between(
             paid = st.ready_price[before, lunch, k]
             arrival = st.ready_at[before, lunch, k] + to_visit
             cheapest = NEVER
-            for s in range(first, last):
+            for s in range(stretch_at(tb, menu, arrival), last):
                 if tb.stretch_to[s] < arrival:
                     continue
                 ready = max(arrival, tb.stretch_from[s]) + service

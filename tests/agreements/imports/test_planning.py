@@ -227,8 +227,8 @@ MISSPELT = {"Street": "214 Oka Street", "Serial": ""}
 def test_an_offered_row_is_not_brought_in_before_it_is_decided(upload, look, bring_in):
     sheet_import = upload({}, MISSPELT)
 
-    assert look(sheet_import)[3].kind == "offered"
-    assert bring_in(sheet_import)["offered"] == 1
+    assert look(sheet_import)[3].kind == "alike"
+    assert bring_in(sheet_import)["alike"] == 1
     assert Home.objects.count() == 1
 
 
@@ -274,7 +274,7 @@ def test_one_customer_with_two_homes_is_one_customer(upload, bring_in):
 def test_a_second_system_waits_for_the_row_that_its_home_waits_for(upload, look):
     outcomes = look(upload({}, MISSPELT, MISSPELT | {"System": "furnace"}))
 
-    assert [outcome.kind for outcome in outcomes.values()] == ["new", "offered", "offered"]
+    assert [outcome.kind for outcome in outcomes.values()] == ["new", "alike", "alike"]
     assert outcomes[4].notes[-1].words == "it waits for row 3."
 
 
@@ -282,7 +282,7 @@ def test_an_answer_that_no_longer_fits_leaves_the_row_undecided(upload, look):
     sheet_import = upload({}, MISSPELT)
     answer(sheet_import, 3, "home-99")
 
-    assert look(sheet_import)[3].kind == "offered"
+    assert look(sheet_import)[3].kind == "alike"
 
 
 def test_an_answer_can_be_taken_back(upload, look):
@@ -290,7 +290,7 @@ def test_an_answer_can_be_taken_back(upload, look):
     answer(sheet_import, 3, "apart")
     answer(sheet_import, 3, "")
 
-    assert look(sheet_import)[3].kind == "offered"
+    assert look(sheet_import)[3].kind == "alike"
 
 
 def test_nothing_is_written_when_one_row_fails(upload, bring_in, monkeypatch):

@@ -121,11 +121,11 @@ def test_the_office_answers_an_offer_and_comes_back_to_the_offers(office, upload
     sheet_import = upload({}, {"Street": "214 Oka Street", "Serial": ""})
     url = screen("decide", sheet_import)
 
-    answer = office.post(url, {"row-3": "row-2", "show": "offered"})
+    answer = office.post(url, {"row-3": "row-2", "show": "alike"})
 
     sheet_import.refresh_from_db()
     assert sheet_import.decisions == {"3": "row-2"}
-    assert answer.url.endswith("?show=offered")
+    assert answer.url.endswith("?show=alike")
 
 
 def test_every_undecided_row_is_kept_apart_by_one_button(office, upload):

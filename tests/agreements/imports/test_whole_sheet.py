@@ -30,7 +30,7 @@ def test_the_dry_run_says_what_is_expected_of_every_row_and_writes_nothing(uploa
     outcomes = look(upload(content=office_sheet()))
 
     assert {r for r, o in outcomes.items() if o.kind == "refused"} == expected("refused")
-    assert {r for r, o in outcomes.items() if o.kind == "offered"} == expected("offered")
+    assert {r for r, o in outcomes.items() if o.kind == "alike"} == expected("alike")
     new = expected("new") | expected("second_system")
     assert {r for r, o in outcomes.items() if o.kind == "new"} == new
     assert Home.objects.count() == 0
@@ -39,7 +39,7 @@ def test_the_dry_run_says_what_is_expected_of_every_row_and_writes_nothing(uploa
 def test_bringing_it_in_makes_every_home_with_its_systems_and_owed_visits(upload, bring_in):
     counts = bring_in(upload(content=office_sheet()))
 
-    assert counts == {"new": 476, "changed": 0, "same": 0, "refused": 14, "offered": 10}
+    assert counts == {"new": 476, "changed": 0, "same": 0, "refused": 14, "alike": 10}
     assert Home.objects.count() == Agreement.objects.count() == 470
     assert not Home.objects.without_a_place().exists()
     season = OwedVisit.objects.still_owed().needing_warmth()
@@ -54,7 +54,7 @@ def test_the_same_file_again_changes_nothing(upload, look, bring_in):
     kinds = {outcome.kind for outcome in look(again).values()}
     bring_in(again)
 
-    assert kinds == {"same", "refused", "offered"}
+    assert kinds == {"same", "refused", "alike"}
     assert rows_on_file() == before
 
 
@@ -64,12 +64,12 @@ def test_the_workbook_says_the_same_as_the_text_file(upload, look, bring_in):
 
     outcomes = look(upload(content=workbook, file_name="homes.xlsx"))
 
-    assert {outcome.kind for outcome in outcomes.values()} == {"same", "refused", "offered"}
+    assert {outcome.kind for outcome in outcomes.values()} == {"same", "refused", "alike"}
 
 
 def test_decided_rows_come_in_and_the_same_file_again_changes_nothing(upload, look, bring_in):
     sheet_import = upload(content=office_sheet())
-    offered = {row: o for row, o in look(sheet_import).items() if o.kind == "offered"}
+    offered = {row: o for row, o in look(sheet_import).items() if o.kind == "alike"}
     first_answers = {row: o.choices[0].value for row, o in offered.items()}
     decide_offers(sheet_import=sheet_import, decisions=first_answers)
     bring_in(sheet_import)

@@ -1,0 +1,1 @@
+"""When a homeowner hears from us about what only a homeowner can do."""

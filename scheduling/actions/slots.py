@@ -1,0 +1,142 @@
+"""How a visit gets and loses its slot: the one place where two bookings could collide.
+
+A booking holds the technician's day (`Workday`) until its transaction ends, looks for what is in
+the way, and changes the visit only if nobody else changed it meanwhile.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.db.models import F
+
+from scheduling import states
+from scheduling.models import SlotHold, Technician, Visit, Workday
+
+BOOKED = (states.PENCILLED, states.OFFERED, states.PROMISED)
+
+
+class SlotTaken(ValueError):
+    """Somebody else has the slot, or changed the visit meanwhile."""
+
+
+class SlotRefused(ValueError):
+    """The technician or the customer cannot have that slot, in words."""
+
+
+def give_slot(
+    visit: Visit,
+    state: str,
+    technician: Technician,
+    starts_at: dt.datetime,
+    minutes: float,
+    now: dt.datetime,
+    *,
+    pencilled_give_way: bool = False,
+) -> Visit:
+    """Put the visit into a slot that is free. Raises SlotTaken, SlotRefused or StepRefused.
+
+    `pencilled_give_way`: visits of which no customer knows lose that time, and the next plan
+    places them anew.
+    """
+    if minutes <= 0:
+        raise SlotRefused(f"A visit lasts at least one minute, not {minutes:g}.")
+    ends_at = starts_at + dt.timedelta(minutes=minutes)
+    lock_workday(technician, starts_at)
+    if pencilled_give_way:
+        _make_room(visit, technician, starts_at, ends_at)
+    _refuse_clash(visit, technician, starts_at, ends_at, now, BOOKED)
+    SlotHold.objects.filter(visit=visit).delete()
+    fields = {"technician": technician, "starts_at": starts_at, "ends_at": ends_at}
+    return change(visit, state, **_BARE | fields)
+
+
+def _make_room(
+    visit: Visit, technician: Technician, starts_at: dt.datetime, ends_at: dt.datetime
+) -> None:
+    in_the_way = Visit.objects.filter(
+        technician=technician, state=states.PENCILLED, starts_at__lt=ends_at, ends_at__gt=starts_at
+    ).exclude(pk=visit.pk)
+    for other in in_the_way:
+        take_slot(other, states.OWED, why="Its pencilled time went to a customer; plan again.")
+
+
+def take_slot(visit: Visit, state: str, **more: object) -> Visit:
+    """Empty the visit's slot."""
+    SlotHold.objects.filter(visit=visit).delete()
+    return change(visit, state, **_BARE | more)
+
+
+_BARE: dict[str, object] = {
+    "technician": None, "starts_at": None, "ends_at": None, "held_since": None,
+    "why": "", "release": "", "warmth": None, "travel_added_min": None,
+}  # fmt: skip
+
+
+def change(visit: Visit, state: str, **fields: object) -> Visit:
+    """Write the new state unless someone else changed the visit meanwhile.
+
+    Whenever a slot that the customer was told of changes, its calendar sequence rises.
+    """
+    states.check_step(visit.state, state)
+    told = visit.state in states.AGREED
+    moved = fields.get("starts_at", visit.starts_at) != visit.starts_at
+    changed = Visit.objects.filter(pk=visit.pk, version=visit.version).update(
+        state=state,
+        version=F("version") + 1,
+        sequence=F("sequence") + int(told and moved),
+        **fields,
+    )
+    if not changed:
+        raise SlotTaken("Someone changed this visit meanwhile; look at it again.")
+    visit.refresh_from_db()
+    return visit
+
+
+def lock_workday(technician: Technician, moment: dt.datetime) -> None:
+    """Hold the technician's day until the transaction ends, so that bookings queue up."""
+    day = moment.astimezone(technician.branch.zone).date()
+    workday, _ = Workday.objects.get_or_create(technician=technician, day=day)
+    Workday.objects.filter(pk=workday.pk).update(version=F("version") + 1)
+
+
+def hold_slot(
+    visit: Visit,
+    technician: Technician,
+    starts_at: dt.datetime,
+    ends_at: dt.datetime,
+    *,
+    now: dt.datetime,
+    lasts: dt.timedelta,
+) -> SlotHold:
+    """Keep a slot that is free or only pencilled, for a customer who chooses. Raises SlotTaken."""
+    lock_workday(technician, starts_at)
+    _refuse_clash(visit, technician, starts_at, ends_at, now, states.AGREED)
+    return SlotHold.objects.update_or_create(
+        visit=visit,
+        defaults={
+            "technician": technician,
+            "starts_at": starts_at,
+            "ends_at": ends_at,
+            "until": now + lasts,
+        },
+    )[0]
+
+
+def _refuse_clash(
+    visit: Visit,
+    technician: Technician,
+    starts_at: dt.datetime,
+    ends_at: dt.datetime,
+    now: dt.datetime,
+    states_taken: tuple[str, ...],
+) -> None:
+    overlapping = {"technician": technician, "starts_at__lt": ends_at, "ends_at__gt": starts_at}
+    booked = (
+        Visit.objects.filter(state__in=states_taken, **overlapping).exclude(pk=visit.pk).first()
+    )
+    if booked:
+        clock = booked.slot[0].astimezone(technician.branch.zone)
+        raise SlotTaken(f"{technician} already has a visit at {clock:%-I:%M %p} that day.")
+    if SlotHold.objects.live(now).filter(**overlapping).exclude(visit=visit).exists():
+        raise SlotTaken(f"A customer is just choosing that time with {technician}.")
