@@ -40,7 +40,7 @@ def home_only(view: View) -> View:
     def guarded(request: HomeRequest, token: str, *args: Any, **kwargs: Any) -> HttpResponse:
         home = _home(token)
         if home is None:
-            return render(request, "reminders/no_such_link.html", status=404)
+            return render(request, "kit/no_link.html", status=404)
         branch = home.customer.branch
         request.home, request.token = home, token
         request.sender = getattr(branch, "sender", None)

@@ -23,7 +23,7 @@ def _customer(token: str) -> Customer | None:
 
 def _no_such_link(request: HttpRequest) -> HttpResponse:
     """Most links that lead nowhere were cut in two by a mail program: say so kindly."""
-    return render(request, "letters/no_link.html", status=404)
+    return render(request, "kit/no_link.html", status=404)
 
 
 @login_not_required

@@ -116,4 +116,3 @@ def lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> bo
         ):
             return True
     return False
-

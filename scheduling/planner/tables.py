@@ -70,7 +70,9 @@ def _workday_arrays(workdays: tuple[Workday, ...], clashing: set[int]) -> dict[s
         "end": _floats([w.end_min + GRACE_MIN for w in workdays]),
         "lunch": np.array([lunch is not None for lunch in lunches], np.bool_),
         "lunch_earliest": _floats([lunch.earliest_min if lunch else 0.0 for lunch in lunches]),
-        "lunch_latest": _floats([lunch.latest_min + GRACE_MIN if lunch else 0.0 for lunch in lunches]),
+        "lunch_latest": _floats(
+            [lunch.latest_min + GRACE_MIN if lunch else 0.0 for lunch in lunches]
+        ),
         "lunch_minutes": _floats([lunch.minutes if lunch else 0.0 for lunch in lunches]),
         "closed": np.array([w in clashing for w in range(len(workdays))], np.bool_),
     }

@@ -52,7 +52,7 @@ def _by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     def guarded(request: VisitRequest, token: str) -> HttpResponse:
         link = read_token(token, purpose="visit")
         if link is None or not is_live(link, timezone.now()):
-            return render(request, "letters/no_link.html", status=404)
+            return render(request, "kit/no_link.html", status=404)
         pk = link.about.removeprefix("visit:")
         request.visit = (
             Visit.objects.with_home().select_related("season__branch__sender").get(pk=pk)

@@ -42,7 +42,7 @@ def keep_best(st: State) -> None:
 
 @compiled
 def anneal(tb: Tables, st: State, rounds: int, temperature: float) -> None:
-    """`rounds` rounds at one temperature (minutes); the best plan is kept beside the current one."""
+    """`rounds` rounds at one temperature (minutes); the best plan is kept beside the current."""
     for _ in range(rounds):
         # 1. Ruin and recreate.
         way = _choose(st)

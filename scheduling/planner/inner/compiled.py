@@ -15,7 +15,7 @@ from numba import config, njit
 F = TypeVar("F", bound=Callable[..., Any])
 
 HERE = Path(__file__).parent
-GIVEN_DIR = str(config.CACHE_DIR)
+GIVEN_DIR = str(config.CACHE_DIR)  # type: ignore[attr-defined]
 
 
 def _cache_dir() -> str:
@@ -40,14 +40,15 @@ def part(function: F) -> F:
 
 
 def inlined(function: F) -> F:
-    """A part that is copied into its callers: passing the many arrays on costs more than its work."""
+    """A part that is copied into its callers: passing the many arrays on costs more than it."""
     return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True, forceinline=True)
 
 
 def _compile(function: F, **options: bool) -> F:
-    config.CACHE_DIR = CACHE_DIR
+    config.CACHE_DIR = CACHE_DIR  # type: ignore[attr-defined]
     try:
-        made = njit(cache=True, nogil=True, error_model="numpy", _nrt=False, **options)(function)
+        always = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+        made = njit(**always, **options)(function)  # type: ignore[call-overload]
     finally:
-        config.CACHE_DIR = GIVEN_DIR
+        config.CACHE_DIR = GIVEN_DIR  # type: ignore[attr-defined]
     return cast(F, made)

@@ -81,7 +81,7 @@ class State(NamedTuple):
     drive: Floats  # [W] travel of the route
     timing: Floats  # [W] price of its starts
     late: Floats  # [W] price of its late days
-    count: Ints  # [W] visits
+    count: Ints  # [W] visits  # type: ignore[assignment]
     out: Ints  # [N] visits left out; the first figures[OUT] entries
     out_at: Ints  # [N] position in `out`, -1 when placed
     touched: Ints  # [W] workdays changed in this round
@@ -130,8 +130,10 @@ def new_state(tables: Tables, seed: int) -> State:
         "spare": np.zeros(w), "drive": np.zeros(w), "timing": np.zeros(w), "late": np.zeros(w),
         "count": _ints(w), "out": np.arange(n, dtype=np.int32),
         "out_at": np.arange(n, dtype=np.int32),
-        "touched": _ints(w), "price_before": np.zeros(w), "touched_mark": _ints(w), "seen": _ints(w),
-        "saved": _ints(2 * n + 2 * w), "saved_hop": np.zeros(2 * n + 2 * w), "saved_out": _ints(n), "queue": _ints(n),
+        "touched": _ints(w), "price_before": np.zeros(w),
+        "touched_mark": _ints(w), "seen": _ints(w),
+        "saved": _ints(2 * n + 2 * w), "saved_hop": np.zeros(2 * n + 2 * w),
+        "saved_out": _ints(n), "queue": _ints(n),
         "rank": np.zeros(n), "tried": _ints(w),
         "best_after": after.copy(), "best_on": _ints(n, -1),
         "weights": np.ones(RUINS), "gains": np.zeros(RUINS), "uses": np.zeros(RUINS),

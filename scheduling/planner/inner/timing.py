@@ -1,6 +1,6 @@
 """When to start each stop of a route: the best starts for a given order, found exactly.
 
-Waiting costs nothing, but a later start may be warmer, so the earliest schedule is not the best one.
+Waiting costs nothing, but a later start may be warmer, so the earliest schedule is not the best.
 Each node therefore keeps a few labels for what lies before it, "ready to leave at t for price c",
 and for what lies behind it, "arrive by t and the rest costs c"; a later ready time is kept only if
 it is cheaper. Joining the two sides prices an insertion without walking the route.
@@ -253,11 +253,18 @@ def price_between(
 ) -> float:  # fmt: skip
     """Price of all starts of the route with `visit` put behind `before`; infinity: no room.
 
-    `to_visit`, `onward`: drives before and after it. Ways that cost `most` or more are not followed.
+    `to_visit`, `onward`: drives before and after it. Ways that cost `most` or more are not
+    followed.
     """
     following = st.after[before]
     last, service = tb.menu_first[menu + 1], tb.service[visit]
     taken_by = st.latest[following, 1] - onward
+    # Kept slots behind this place are discounts, so what follows may cost less than nothing.
+    least_rest = 0.0
+    for lunch in range(2):
+        if st.by_count[following, lunch] > 0:
+            cheapest_rest = st.by_price[following, lunch, st.by_count[following, lunch] - 1]
+            least_rest = min(least_rest, cheapest_rest)
     for lunch in range(2):
         ready_by = st.latest[following, lunch] - onward
         if lunch == 0:
@@ -275,7 +282,7 @@ def price_between(
                 if tb.stretch_price[s] >= cheapest - tb.epsilon:
                     continue
                 cheapest = tb.stretch_price[s]
-                if paid + cheapest >= most:
+                if paid + cheapest + least_rest >= most:
                     continue
                 rest = price_after(st, following, lunch, ready + onward)
                 if lunch == 0:

@@ -215,3 +215,16 @@ def test_a_technician_cannot_be_booked_twice_at_once():
     twice = season([visit("A")], [workday(), workday(start_min=600.0)])
     with pytest.raises(ProblemRefused, match="technician Ana cannot be in two places"):
         plan(twice, BRIEFLY)
+
+
+def test_a_visit_goes_in_front_of_one_that_keeps_its_slot():
+    early = visit("early", 1, unplaced_min=15.0, windows=(Window(0, 540.0, 600.0),))
+    kept = visit(
+        "kept",
+        2,
+        kept=KeptSlot(0, 800.0),
+        move_min=25.0,
+        windows=(Window(0, 770.0, 830.0),),
+    )
+    problem = season([early, kept], [workday()])
+    assert score(problem, plan(problem, MaxIterations(5000), seed=1)).total_min == 30.0
