@@ -81,7 +81,7 @@ class State(NamedTuple):
     drive: Floats  # [W] travel of the route
     timing: Floats  # [W] price of its starts
     late: Floats  # [W] price of its late days
-    count: Ints  # [W] visits  # type: ignore[assignment]
+    count: Ints  # type: ignore[assignment]  # [W] visits; hides tuple.count, which nobody needs
     out: Ints  # [N] visits left out; the first figures[OUT] entries
     out_at: Ints  # [N] position in `out`, -1 when placed
     touched: Ints  # [W] workdays changed in this round
