@@ -94,7 +94,7 @@ def _homes(branch: Branch, count: int, chance: random.Random) -> list[Home]:
         Customer(
             branch=branch,
             name=f"{chance.choice(FIRST_NAMES)} {chance.choice(LAST_NAMES)} {n}",
-            phone=f"+1414555{n % 10000:04d}",
+            phone=f"+1414555{100 + n % 100:04d}",
         )
         for n in range(count)
     )

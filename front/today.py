@@ -19,7 +19,7 @@ from kit.words import check_kind
 from letters.models import BadAddress, Letter, LetterState
 from reminders.models import NoStart
 from scheduling.actions.seasons import OVERDUE_FOR
-from scheduling.models import RunState, Season, SeasonRun, State, Technician, Visit
+from scheduling.models import Offer, RunState, Season, SeasonRun, State, Technician, Visit
 from shop.models import Branch
 from weather.models import BranchClimate
 
@@ -61,6 +61,7 @@ def gather(branch: Branch, today: dt.date) -> Today:
     """Everything that waits for the office of a branch on this day."""
     decisions = (
         *_no_starts(branch),
+        *_calls(branch),
         *_plans(branch),
         *_waiting_visits(branch, today),
         *_outside_any_season(branch, today),
@@ -79,6 +80,14 @@ def _no_starts(branch: Branch) -> Iterator[Decision]:
     if names:
         words = f"{'home does' if len(names) == 1 else 'homes do'} not start: to call"
         yield Decision(len(names), words, reverse("reminders:no-starts"), "Call", _first(names))
+
+
+def _calls(branch: Branch) -> Iterator[Decision]:
+    """Customers who did not answer their offers, have no e-mail address, or asked for a call."""
+    count = Offer.objects.of(branch).to_call().count()
+    if count:
+        words = f"{'customer' if count == 1 else 'customers'} to telephone about a time"
+        yield Decision(count, words, reverse("scheduling:calls"), "Telephone list")
 
 
 def _plans(branch: Branch) -> Iterator[Decision]:

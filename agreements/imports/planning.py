@@ -225,4 +225,4 @@ def _says(row: CleanRow) -> str:
     systems = " and ".join(SystemKind(system.kind).label.lower() for system in row.systems)
     promise = row.agreement
     price = "" if promise.price is None else f", ${promise.price:,.2f}"
-    return f"{systems.capitalize()}, {promise.plan} from {promise.started_on:%-d %B %Y}{price}"
+    return f"{systems.capitalize()}, {promise.plan} from {promise.started_on:%B %-d, %Y}{price}"

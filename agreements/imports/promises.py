@@ -139,4 +139,4 @@ def _dollars(price: Decimal) -> str:
 
 
 def _words(day: dt.date) -> str:
-    return f"{day:%-d %B %Y}"
+    return f"{day:%B %-d, %Y}"

@@ -173,7 +173,7 @@ def test_a_busy_day_costs_no_more_queries_than_a_quiet_one(django_assert_num_que
 
     # Session, person, branch; no-starts, plans, waiting, outside any season, places, letters and
     # bad addresses, ending, imports; homes, people, climate, season.
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         assert browser.get(TODAY).status_code == 200
 
 

@@ -113,3 +113,9 @@ def test_the_queries_do_not_grow_with_the_visits(django_assert_num_queries):
     office = cast.signed_in(cast.odile())
     with django_assert_num_queries(7):
         office.get(OFFERS)
+
+
+def test_today_says_how_many_are_to_be_telephoned():
+    called()
+    page = cast.signed_in(cast.odile()).get(reverse("front:today")).content.decode()
+    assert "customer to telephone about a time" in page

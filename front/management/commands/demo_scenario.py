@@ -14,7 +14,10 @@ from django.utils import timezone
 from agreements.models import Plan
 from customers.models import Home
 from front.demo import PASSWORD, STAFF, TECHNICIANS, import_spreadsheet
+from letters.links import address_of, link_for
 from letters.models import Sender
+from reminders.actions.outbox import HOME
+from reminders.reading import about_home
 from scheduling.actions.seasons import gather_visits, open_season
 from scheduling.models import DayOff, Season, Shift, Technician
 from shop.models import Branch, User
@@ -33,6 +36,7 @@ class Command(BaseCommand):
         if options["show_log_ins"]:
             for person in STAFF:
                 self.stdout.write(f"  {person.username:<8} {PASSWORD}   ({person.role})")
+            self.stdout.write(f"  a home's own page, without an account: {_home_page()}")
             return
         with transaction.atomic():
             branch = _branch()
@@ -48,6 +52,17 @@ class Command(BaseCommand):
             self.stdout.write(import_spreadsheet(branch, SPREADSHEET, office, today))
         season = _season(branch, today)
         self.stdout.write(f"{season}: {season.visits.count()} visits owed")
+
+
+def _home_page() -> str:
+    """The address that a customer finds in a reminder."""
+    home = Home.objects.exclude(customer__email="").order_by("pk").first()
+    if home is None:
+        return "none yet"
+    link = link_for(
+        purpose=HOME, about=about_home(home.pk), now=timezone.now(), customer=home.customer
+    )
+    return address_of(link, "reminders:home")
 
 
 def _branch() -> Branch:

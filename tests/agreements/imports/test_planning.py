@@ -189,7 +189,7 @@ def test_another_start_beside_a_running_agreement_is_refused(upload, look, bring
 
     assert outcome.kind == "refused"
     assert (outcome.refusals[0].column, outcome.refusals[0].code) == ("Start", "agreement_overlaps")
-    assert "from 1 June 2026 to 31 May 2027 already" in outcome.refusals[0].reason
+    assert "from June 1, 2026 to May 31, 2027 already" in outcome.refusals[0].reason
 
 
 def test_a_changed_price_is_written_to_the_running_agreement(upload, look, bring_in):
