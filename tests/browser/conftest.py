@@ -5,6 +5,7 @@ Each shop is served from a folder of its own; nothing is mocked.
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import subprocess
 import sys
@@ -23,6 +24,16 @@ from tests.real.services import ROOT, free_port, manage, redis_server, wait_unti
 CHROMIUM = "/usr/bin/chromium"
 DESKTOP, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 PASSWORD = "redbud-demo"
+
+
+def coming_spring(today: dt.date) -> int:
+    """The year of the spring that the demo shop plans."""
+    return today.year if today < dt.date(today.year, 6, 1) else today.year + 1
+
+
+YEAR = coming_spring(dt.datetime.now(tz=dt.UTC).date())
+# A Tuesday late in May: warm enough that every technician drives.
+LATE_MAY = next(d for n in range(7) if (d := dt.date(YEAR, 5, 22 + n)).weekday() == 1)
 SHOTS = Path(os.environ.get("REDBUD_SHOTS", "")) if os.environ.get("REDBUD_SHOTS") else None
 
 

@@ -5,7 +5,16 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import DESKTOP, PHONE, ROOT, faults, picture, sign_in
+from tests.browser.conftest import (
+    DESKTOP,
+    LATE_MAY,
+    PHONE,
+    ROOT,
+    YEAR,
+    faults,
+    picture,
+    sign_in,
+)  # fmt: skip
 
 pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("browser")]
 SPREADSHEET = ROOT / "fixtures" / "spreadsheet" / "homes.csv"
@@ -39,11 +48,11 @@ def bring_in_by_mouse(page: Page) -> None:
 def open_season_by_mouse(page: Page) -> None:
     page.get_by_role("link", name="Season", exact=True).click()
     page.get_by_role("link", name="Open a season").click()
-    page.get_by_label(re.compile("Name")).fill("Spring 2027")
-    page.get_by_label(re.compile("First day")).fill("2027-04-05")
-    page.get_by_label(re.compile("Last day")).fill("2027-06-19")
+    page.get_by_label(re.compile("Name")).fill(f"Spring {YEAR}")
+    page.get_by_label(re.compile("First day")).fill(f"{YEAR}-04-05")
+    page.get_by_label(re.compile("Last day")).fill(f"{YEAR}-06-19")
     page.get_by_role("button", name="Open the season").click()
-    expect(page.get_by_role("heading", name="Spring 2027")).to_be_visible()
+    expect(page.get_by_role("heading", name=f"Spring {YEAR}")).to_be_visible()
 
 
 def plan_by_mouse(page: Page) -> None:
@@ -93,7 +102,7 @@ def test_the_season_is_planned_again_by_keyboard_alone(browser, planned_shop):
 
 def test_a_technician_sees_her_own_day_on_the_phone(browser, planned_shop):
     page = sign_in(browser, planned_shop, "nadia", PHONE)
-    page.goto(f"{planned_shop.url}/season/day/2027-05-25/")
+    page.goto(f"{planned_shop.url}/season/day/{LATE_MAY}/")
     expect(page.get_by_role("heading", name="Nadia Brandt")).to_be_visible()
     assert page.get_by_role("heading", name="Cole Wrennick").count() == 0
     picture(page, "day-phone")
@@ -104,8 +113,8 @@ def test_a_technician_sees_her_own_day_on_the_phone(browser, planned_shop):
 @pytest.mark.parametrize(
     "path",
     [
-        "/", "/season/", "/season/day/2027-05-25/", "/season/new/", "/season/technicians/",
-        "/season/offers/?until=2027-06-01", "/season/offers/calls/", "/homes/", "/homes/1/",
+        "/", "/season/", f"/season/day/{LATE_MAY}/", "/season/new/", "/season/technicians/",
+        f"/season/offers/?until={YEAR}-06-01", "/season/offers/calls/", "/homes/", "/homes/1/",
         "/agreements/", "/agreements/import/", "/branch/",
     ],
 )  # fmt: skip

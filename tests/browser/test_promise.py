@@ -7,7 +7,7 @@ from email.message import EmailMessage
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import DESKTOP, PHONE, faults, picture, served, sign_in
+from tests.browser.conftest import DESKTOP, PHONE, YEAR, faults, picture, served, sign_in
 from tests.letters.sink import Sink, mail_server
 from tests.outside.calendar_readers import read_by_everyone
 from tests.real.services import manage, wait_until
@@ -31,10 +31,15 @@ def shop(tmp_path_factory, mailbox):
         yield shop
 
 
+# Half an hour of quiet, six hours from now: the story may be told at any time of the day.
 AWAKE = """
 import datetime as dt
+from django.utils import timezone
 from letters.models import Sender
-Sender.objects.update(quiet_from=dt.time(3), quiet_until=dt.time(3, 30))
+sender = Sender.objects.select_related("branch").get()
+begins = timezone.localtime(timezone=sender.branch.zone) + dt.timedelta(hours=6)
+ends = begins + dt.timedelta(minutes=30)
+Sender.objects.update(quiet_from=begins.time(), quiet_until=ends.time())
 """
 
 
@@ -61,7 +66,7 @@ def link_in(mail: EmailMessage) -> str:
 
 def test_a_slot_is_offered_accepted_moved_and_cancelled(browser, shop, mailbox):
     office = sign_in(browser, shop, "office", DESKTOP)
-    office.goto(f"{shop.url}/season/offers/?until=2027-05-31")
+    office.goto(f"{shop.url}/season/offers/?until={YEAR}-05-31")
     row = office.locator("tr", has_text="letter").first
     row.locator("input[name=visit]").check()
     office.get_by_role("button", name="Offer the ticked ones").click()

@@ -8,6 +8,7 @@ import time_machine
 from agreements.models import VisitKind
 from customers.models import Home, Precision
 from kit.when import WeekHalves
+from scheduling import planner
 from scheduling.actions.apply import apply_run
 from scheduling.actions.runs import (
     RunRefused,
@@ -28,7 +29,9 @@ NOW = dt.datetime(2027, 5, 20, 15, tzinfo=dt.UTC)
 
 
 @pytest.fixture(autouse=True)
-def _in_may():
+def _in_may(monkeypatch):
+    """On a day in May; a search counts its rounds, so that it is short and always the same."""
+    monkeypatch.setattr(planner, "MaxSeconds", lambda _: planner.MaxIterations(1000))
     with time_machine.travel(NOW, tick=True):
         yield
 

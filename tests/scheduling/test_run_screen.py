@@ -6,6 +6,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from scheduling import planner
 from scheduling.actions.runs import ask_for_run, claim_run, report_progress
 from scheduling.models import RunState, State, Visit
 from scheduling.planning import carry_out
@@ -17,7 +18,9 @@ NOW = dt.datetime(2027, 5, 20, 15, tzinfo=dt.UTC)
 
 
 @pytest.fixture(autouse=True)
-def _in_may():
+def _in_may(monkeypatch):
+    """On a day in May; a search counts its rounds, so that it is short and always the same."""
+    monkeypatch.setattr(planner, "MaxSeconds", lambda _: planner.MaxIterations(1000))
     with time_machine.travel(NOW, tick=True):
         yield
 
