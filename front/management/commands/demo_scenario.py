@@ -159,5 +159,5 @@ def _season(branch: Branch, today: dt.date) -> Season:
         branch=branch,
         name=f"Spring {year}",
         starts_on=dt.date(year, 4, 5),
-        ends_on=dt.date(year, 6, 19),
+        ends_on=dt.date(year, 6, 26),
     )
