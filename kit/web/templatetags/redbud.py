@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from django import template
 from django.utils import timezone
 from django.utils.formats import date_format
-from django.utils.html import format_html
+from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from kit import words
+from kit.pictures.ribbon import Column, Mark
 
 register = template.Library()
 
@@ -27,6 +28,19 @@ def state_mark(state: str) -> SafeString:
         ' aria-hidden="true"><use href="#mark-{0}"/></svg>{0}</span>',
         state,
     )
+
+
+@register.filter
+def still_marks(column: Column) -> SafeString:
+    """All marks of a compact column at once: the template language takes five times as long."""
+    return SafeString("".join(part for mark in column.marks for part in _uses(mark)))
+
+
+def _uses(mark: Mark) -> Iterator[str]:
+    where = f' x="{mark.x:g}" y="{mark.y:g}"'
+    yield f'<use href="#mark-{conditional_escape(mark.state)}"{where}/>'
+    if mark.too_cold:
+        yield f'<use href="#mark-too-cold"{where}/>'
 
 
 @register.filter
