@@ -24,7 +24,7 @@ Watch = Callable[[Progress], None]
 ROUNDS = 500
 """Rounds between two looks at the stop rule: some hundredths of a second."""
 WATCH_EVERY_S = 0.2
-HOT_MIN, WARM_START_MIN, COLD_MIN = 16.0, 1.0, 0.8
+HOT_MIN, WARM_START_MIN, COLD_MIN = 32.0, 1.0, 0.3
 """Temperature, in minutes of cost: at first, at first when a plan is given, and at the end."""
 
 
