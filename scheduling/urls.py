@@ -50,6 +50,7 @@ urlpatterns = [
     path("technicians/", technicians.listing, name="technicians"),
     path("technicians/new/", technicians.edit, name="technician-new"),
     path("technicians/<int:pk>/", technicians.edit, name="technician"),
+    path("technicians/<int:pk>/feed/", technicians.renew_feed, name="renew-feed"),
     path("technicians/<int:pk>/off/", technicians.days_off, name="days-off"),
     path("technicians/<int:pk>/on/<int:absence>/", technicians.days_on, name="days-on"),
     path("visit/<int:pk>/", visits.show, name="visit"),

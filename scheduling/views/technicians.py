@@ -6,9 +6,12 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from letters.links import address_of
 from scheduling.actions.technicians import add_days_off, remove_days_off, save_technician
+from scheduling.feeds import feed_link, renew_feed_link
 from scheduling.models import Technician
 from scheduling.technician_forms import DaysOffForm, TechnicianForm
 from shop.access import StaffRequest, office_only
@@ -47,11 +50,29 @@ def _page(request, technician, form=None, off_form=None) -> HttpResponse:
     context = {
         "nav": "season",
         "technician": technician if technician.pk else None,
+        "feed": _feed_address(technician),
         "form": form,
         "off_form": off_form or DaysOffForm(),
     }
     refused = form.errors or (off_form and off_form.errors)
     return render(request, "scheduling/technician.html", context, status=422 if refused else 200)
+
+
+def _feed_address(technician: Technician) -> str:
+    """Where a phone subscribes to her calendar; empty before she is saved."""
+    if not technician.pk:
+        return ""
+    return address_of(feed_link(technician, timezone.now()), "scheduling:feed")
+
+
+@require_POST
+@office_only
+def renew_feed(request: StaffRequest, pk: int) -> HttpResponse:
+    """A new secret address, for a phone that was lost; the old one ends."""
+    technician = _technician(request, pk)
+    renew_feed_link(technician, timezone.now())
+    messages.success(request, f"{technician} has a new calendar address; the old one has ended.")
+    return redirect("scheduling:technician", pk)
 
 
 @require_POST

@@ -10,6 +10,7 @@ from icalendar import Calendar
 from letters.links import token_of
 from scheduling.actions.visits import promise_visit, unplace_visit
 from scheduling.feeds import feed_link, renew_feed_link
+from tests import cast
 from tests.scheduling import spring
 
 pytestmark = pytest.mark.django_db
@@ -73,3 +74,19 @@ def test_a_guessed_or_an_old_address_is_not_found(client):
     renew_feed_link(spring.technician(), NOW)
     for token in (old, "1~guessed", "feed"):
         assert client.get(reverse("scheduling:feed", args=[token])).status_code == 404
+
+
+def test_the_office_sees_a_technicians_address_and_renews_it():
+    ingrid, office = spring.technician(), cast.signed_in(cast.odile())
+    page = reverse("scheduling:technician", args=[ingrid.pk])
+    old = token_of(feed_link(ingrid, NOW))
+    assert f"/season/feed/{old}.ics" in office.get(page).content.decode()
+    office.post(reverse("scheduling:renew-feed", args=[ingrid.pk]))
+    assert old not in office.get(page).content.decode()
+
+
+def test_only_the_office_renews_it():
+    page = reverse("scheduling:renew-feed", args=[spring.technician().pk])
+    assert cast.signed_in(cast.ingrid().user).post(page).status_code == 404
+    assert cast.signed_in(cast.priya()).post(page).status_code == 404
+    assert cast.signed_in(cast.odile()).get(page).status_code == 405
