@@ -53,6 +53,7 @@ INSTALLED_APPS = [
     "letters",
     "agreements",
     "scheduling",
+    "fieldwork",
     "reminders",
     "front",
 ]

@@ -10,6 +10,8 @@ urlpatterns = [
     path("agreements/", include("agreements.urls")),
     path("letters/", include("letters.urls")),
     path("season/", include("scheduling.urls")),
+    path("weather/", include("weather.urls")),
+    path("my-day/", include("fieldwork.urls")),
     path("home/", include("reminders.urls")),
     path("parts/", include("kit.web.urls")),
     path("admin/", admin.site.urls),

@@ -1,0 +1,1 @@
+"""What a technician's readings mean. Pure; the public names are listed by the modules."""

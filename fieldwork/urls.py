@@ -1,0 +1,4 @@
+"""Addresses of the technician's day."""
+
+app_name = "fieldwork"
+urlpatterns: list = []
