@@ -133,6 +133,9 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
+# A file with the moment that a played demo stands at (manage.py play); empty: the real time.
+DEMO_CLOCK = env.str("DEMO_CLOCK", default="")
+
 LANGUAGE_CODE = "en-us"
 TIME_ZONE = "UTC"  # people see their branch's zone (shop.middleware)
 USE_I18N = True
