@@ -5,6 +5,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import environ
+from celery.schedules import crontab
 from csp.constants import NONE, SELF
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -143,6 +144,9 @@ LANGUAGES = [("en", "English"), ("es", "Español")]
 LOCALE_PATHS = [ROOT / "locale"]
 USE_TZ = True
 
+# Photos and signatures; served only to who may see them, never by address alone.
+MEDIA_ROOT = env.str("MEDIA_ROOT", default=str(VAR / "media"))
+
 STATIC_URL = "static/"
 STATIC_ROOT = VAR / "static"
 STATIC_ROOT.mkdir(exist_ok=True)
@@ -188,6 +192,10 @@ LETTER_LEASE_S = env.int("LETTER_LEASE_S", default=180)
 BOUNCE_ADDRESS = env.str("BOUNCE_ADDRESS", default="")
 BOUNCES_URL = env.str("BOUNCES_URL", default="")
 
+# Backups: encrypted to this age public key; the private one is kept away from the server.
+BACKUP_RECIPIENT = env.str("BACKUP_RECIPIENT", default="")
+BACKUP_FOLDER = env.str("BACKUP_FOLDER", default=str(VAR / "backups"))
+
 # The broker only wakes workers; the database is the queue of record.
 REDIS_URL = env.str("REDIS_URL", default=f"redis+socket://{VAR / 'redis' / 'redis.sock'}")
 
@@ -212,6 +220,11 @@ CELERY_BEAT_SCHEDULE = {
     "sweep letters": {"task": "letters.sweep", "schedule": 20.0},
     "decide reminders": {"task": "reminders.decide", "schedule": 3600.0},
 }
+if BACKUP_RECIPIENT:
+    CELERY_BEAT_SCHEDULE["back up"] = {
+        "task": "front.back_up",
+        "schedule": crontab(hour=env.int("BACKUP_HOUR_UTC", default=8), minute=15),
+    }
 if BOUNCES_URL:
     CELERY_BEAT_SCHEDULE["read bounces"] = {"task": "letters.read_bounces", "schedule": 300.0}
 

@@ -15,6 +15,7 @@ from agreements.models import OwedVisit, SpreadsheetImport
 from agreements.renewals import SOON_DAYS, ending_soon
 from customers.forms.home import UNKNOWN_PLACE
 from customers.models import Home
+from front.models import Backup
 from kit.words import check_kind
 from letters.models import BadAddress, Letter, LetterState
 from reminders.models import NoStart
@@ -55,6 +56,7 @@ class Today:
 
     steps: tuple[Step, ...]
     decisions: tuple[Decision, ...]
+    backup: str
 
 
 def gather(branch: Branch, today: dt.date) -> Today:
@@ -70,7 +72,21 @@ def gather(branch: Branch, today: dt.date) -> Today:
         *_agreements_ending(branch, today),
         *_unfinished_imports(branch),
     )
-    return Today(tuple(_steps(branch)), decisions)
+    return Today(tuple(_steps(branch)), decisions, _backup(branch))
+
+
+def _backup(branch: Branch) -> str:
+    """How old the last good backup is, and whether it was proven."""
+    last = Backup.objects.first()
+    good = Backup.objects.filter(trouble="").first() if last and last.trouble else last
+    if good is None:
+        trouble = f" The last try failed: {last.trouble}" if last else ""
+        return f"There is no backup yet.{trouble}"
+    said = f"The last good backup was made on {good.made_at.astimezone(branch.zone):%B %-d, %Y}"
+    if good.verified_at:
+        said += f" and proven on {good.verified_at.astimezone(branch.zone):%B %-d}"
+    trouble = f" A later one failed: {last.trouble}" if last != good else ""
+    return f"{said}.{trouble}"
 
 
 def _no_starts(branch: Branch) -> Iterator[Decision]:

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from agreements.actions import make_agreement, renew_agreement
 from agreements.models import SpreadsheetImport
+from front.models import Backup
 from front.today import gather
 from scheduling.actions.seasons import gather_visits
 from scheduling.models import RunState, SeasonRun, State, Visit
@@ -173,7 +174,7 @@ def test_a_busy_day_costs_no_more_queries_than_a_quiet_one(django_assert_num_que
 
     # Session, person, branch; no-starts, plans, waiting, outside any season, places, letters and
     # bad addresses, ending, imports; homes, people, climate, season.
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         assert browser.get(TODAY).status_code == 200
 
 
@@ -185,3 +186,14 @@ def test_a_sheet_that_was_not_brought_in_is_named():
     (decision,) = gather(cast.cedarburg(), APRIL).decisions
 
     assert (decision.words, decision.reasons) == ("sheet not brought in yet", ("homes.csv",))
+
+
+def test_it_tells_how_old_the_last_good_backup_is():
+    assert gather(cast.cedarburg(), APRIL).backup == "There is no backup yet."
+    made_at = dt.datetime(2027, 4, 5, 9, tzinfo=dt.UTC)
+    Backup.objects.create(made_at=made_at, file="a.age", verified_at=made_at)
+    Backup.objects.create(made_at=made_at + dt.timedelta(days=1), file="b", trouble="disk full")
+    assert gather(cast.cedarburg(), APRIL).backup == (
+        "The last good backup was made on April 5, 2027 and proven on April 5. "
+        "A later one failed: disk full"
+    )

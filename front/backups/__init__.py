@@ -1,0 +1,1 @@
+"""Backups: one encrypted file with the database and the media, proven by restoring it."""
