@@ -85,8 +85,9 @@ def _backup(branch: Branch) -> str:
     said = f"The last good backup was made on {good.made_at.astimezone(branch.zone):%B %-d, %Y}"
     if good.verified_at:
         said += f" and proven on {good.verified_at.astimezone(branch.zone):%B %-d}"
-    trouble = f" A later one failed: {last.trouble}" if last != good else ""
-    return f"{said}.{trouble}"
+    if last and last.trouble:
+        return f"{said}. A later one failed: {last.trouble}"
+    return f"{said}."
 
 
 def _no_starts(branch: Branch) -> Iterator[Decision]:
