@@ -1,6 +1,7 @@
 """All settings, by environment, with defaults that run the demo on one machine."""
 
 import secrets
+from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -43,6 +44,10 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.contrib.humanize",
     "django.forms",  # the templates of its widgets, for TemplatesSetting below
+    "axes",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "template_partials",
     "crispy_forms",
     "csp",
@@ -66,13 +71,16 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django_otp.middleware.OTPMiddleware",
     # Every page needs a signed-in person unless its view says otherwise.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "front.middleware.SecondStepMiddleware",
     "shop.middleware.BranchMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "config.urls"
@@ -111,6 +119,25 @@ DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "shop.User"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+# Six wrong passwords for one name from one address: that pair waits a quarter of an hour.
+AXES_FAILURE_LIMIT = 6
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_TEMPLATE = "front/locked.html"
+AXES_RESET_ON_SUCCESS = True
+AXES_CLIENT_IP_CALLABLE = "front.addresses.visitor_address"
+AXES_ENABLE_ADMIN = False
+# Roles that need an authenticator's code after the password; empty switches it off for all
+# (a demo on one's own machine). Whoever has set one up is always asked.
+SECOND_STEP_FOR = env.list("SECOND_STEP_FOR", default=["owner"])
+OTP_TOTP_ISSUER = "Redbud"
+# How many proxies of ours stand in front and add themselves to X-Forwarded-For.
+PROXIES = env.int("PROXIES", default=0)
+PASSWORD_RESET_TIMEOUT = 3 * 24 * 3600
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
@@ -218,6 +245,7 @@ CELERY_BEAT_SCHEDULE = {
     "follow up offers": {"task": "scheduling.follow_up", "schedule": 600.0},
     "sweep season runs": {"task": "scheduling.sweep_season_runs", "schedule": 15.0},
     "sweep letters": {"task": "letters.sweep", "schedule": 20.0},
+    "sweep backtests": {"task": "weather.sweep_backtests", "schedule": 15.0},
     "decide reminders": {"task": "reminders.decide", "schedule": 3600.0},
 }
 if BACKUP_RECIPIENT:

@@ -15,3 +15,5 @@ STORAGES = {
 # Tasks are called by the tests themselves; the tests of the broker start a real one.
 CELERY_TASK_ALWAYS_EAGER = False
 CELERY_BROKER_CONNECTION_TIMEOUT = 1
+# tests/front/test_the_door.py switches it on; everywhere else an owner's password is enough.
+SECOND_STEP_FOR = []

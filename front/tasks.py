@@ -8,7 +8,7 @@ from celery import shared_task
 from django.conf import settings
 from django.utils import timezone
 
-from front.actions import make_backup
+from front.actions.backups import make_backup
 
 
 @shared_task(name="front.back_up")

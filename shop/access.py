@@ -38,3 +38,4 @@ def _allow(*roles: str) -> Callable[[View], View]:
 
 office_only = _allow(Role.OFFICE, Role.OWNER)
 staff_only = _allow(Role.OFFICE, Role.OWNER, Role.TECHNICIAN)
+owner_only = _allow(Role.OWNER)

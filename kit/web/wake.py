@@ -26,6 +26,15 @@ def wake(task: str, *ids: int) -> None:
         log.warning("no worker woken for %s %s: %s", task, ids, trouble)
 
 
+def broker_answers() -> bool:
+    """Is anybody there to carry a message to a worker?"""
+    try:
+        _knock()
+    except OSError:
+        return False
+    return True
+
+
 def _knock() -> None:
     """Raise OSError at once when nobody answers at the broker's address."""
     address = urlsplit(settings.REDIS_URL)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from pyrage import x25519
 
-from front.actions import make_backup, restore_backup, verify_backup
+from front.actions.backups import make_backup, restore_backup, verify_backup
 from front.backups import archive
 from front.backups.databases import NotKept
 from front.backups.fingerprint import Content, differences

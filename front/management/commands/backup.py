@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.utils import timezone
 from pyrage import x25519
 
-from front.actions import make_backup
+from front.actions.backups import make_backup
 from front.backups.databases import NotKept
 
 

@@ -10,7 +10,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.utils import timezone
 
-from front.actions import restore_backup, verify_backup
+from front.actions.backups import restore_backup, verify_backup
 from front.backups.databases import NotKept
 
 

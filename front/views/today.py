@@ -1,10 +1,7 @@
-"""The screens that look across rooms: today, signing in, choosing a branch, health."""
+"""The screen that looks across rooms, and the branch one works in."""
 
 from __future__ import annotations
 
-from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView
-from django.db import connection
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -13,11 +10,6 @@ from django.views.decorators.http import require_GET, require_http_methods
 from front.today import gather
 from shop.access import StaffRequest
 from shop.models import Branch, Role
-
-
-class SignIn(LoginView):
-    template_name = "front/sign_in.html"
-    redirect_authenticated_user = True
 
 
 @require_GET
@@ -42,12 +34,3 @@ def branches(request: StaffRequest) -> HttpResponse:
         request.session["branch"] = chosen.slug
         return redirect("front:today")
     return render(request, "front/branches.html", {"branches": Branch.objects.all()})
-
-
-@login_not_required
-@require_GET
-def health(request: StaffRequest) -> HttpResponse:
-    """For the machine that watches this one: the database answers."""
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT 1")
-    return HttpResponse("ok", content_type="text/plain")

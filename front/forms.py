@@ -1,0 +1,66 @@
+"""Forms at the door."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django_otp import devices_for_user, match_token
+from django_otp.models import Device
+
+from kit.web.forms import model_choice
+from shop.models import Branch, Role, User
+
+
+class CodeForm(forms.Form):
+    """Six digits of the authenticator, or one spare code. `device`: only this one counts."""
+
+    code = forms.CharField(
+        max_length=12,
+        label="Code",
+        help_text="Six digits from your authenticator, or one of your spare codes",
+        widget=forms.TextInput(attrs={"autocomplete": "one-time-code", "inputmode": "numeric"}),
+    )
+
+    def __init__(self, *args: Any, user: User, device: Device | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user, self.device = user, device
+
+    def clean_code(self) -> str:
+        code = self.cleaned_data["code"].replace(" ", "")
+        if self.device is not None:
+            if not self.device.verify_token(code):
+                raise forms.ValidationError("That is not the code it shows now; try the next one.")
+            return code
+        self.device = match_token(self.user, code)
+        if self.device is None:
+            raise forms.ValidationError(self._why())
+        return code
+
+    def _why(self) -> str:
+        """Too many wrong codes make the next one wait, whatever it is."""
+        waiting = [d for d in devices_for_user(self.user) if not d.verify_is_allowed()[0]]
+        if waiting:
+            return "Too many wrong codes. Wait a minute and try again."
+        return "That is not the code it shows now; try the next one, or a spare code."
+
+
+class InviteForm(forms.ModelForm):
+    """Someone new of the staff."""
+
+    class Meta:
+        model = User
+        fields = ["username", "first_name", "last_name", "email", "role", "branch"]
+        labels = {"username": "Name to sign in with"}
+        help_texts = {"username": "Letters and digits", "branch": "An owner may leave it empty"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["first_name"].required = True
+        model_choice(self, "branch").queryset = Branch.objects.order_by("name")
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("role") != Role.OWNER and not cleaned.get("branch"):
+            self.add_error("branch", "Choose the branch; only an owner may have none.")
+        return cleaned

@@ -1,0 +1,86 @@
+"""Coming in: name and password, the second step, and where one is signed in."""
+
+from __future__ import annotations
+
+import base64
+
+import segno
+from django.contrib import messages
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.views import LoginView
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django_otp import login as pass_second_step
+
+from front.actions.sign_in import begin_second_step, confirm_second_step, end_session
+from front.forms import CodeForm
+from front.middleware import HAS_ONE
+from front.sign_ins import authenticator_of, browser_of, places_of
+from shop.access import StaffRequest
+
+
+class SignIn(LoginView):
+    template_name = "front/sign_in.html"
+    redirect_authenticated_user = True
+
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        answer = super().form_valid(form)
+        has_one = authenticator_of(form.get_user()) is not None
+        self.request.session[HAS_ONE] = has_one
+        self.request.session["since"] = timezone.now().isoformat()
+        self.request.session["browser"] = browser_of(self.request)
+        return answer
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def second_step(request: StaffRequest) -> HttpResponse:
+    """The code of the authenticator, after the password."""
+    if authenticator_of(request.user) is None:
+        return redirect("front:set-up-second-step")
+    form = CodeForm(request.POST or None, user=request.user)
+    if form.is_valid():
+        pass_second_step(request, form.device)
+        return redirect("front:today")
+    return render(request, "front/second_step.html", {"form": form})
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def set_up_second_step(request: StaffRequest) -> HttpResponse:
+    """The secret as a picture and in letters, until a first code proves that it arrived."""
+    known = authenticator_of(request.user)
+    if known and not request.user.is_verified():  # type: ignore[attr-defined]  # django-otp's
+        return redirect("front:second-step")
+    device = begin_second_step(user=request.user)
+    form = CodeForm(request.POST or None, user=request.user, device=device)
+    if form.is_valid():
+        spare = confirm_second_step(user=request.user, device=device)
+        pass_second_step(request, device)
+        return render(request, "front/spare_codes.html", {"codes": spare})
+    picture = segno.make(device.config_url).svg_inline(scale=5, omitsize=True, lineclass=None)
+    secret = base64.b32encode(device.bin_key).decode()
+    context = {"form": form, "picture": mark_safe(picture), "secret": secret}  # noqa: S308  (our own)
+    return render(request, "front/set_up_second_step.html", context)
+
+
+@require_GET
+def account(request: StaffRequest) -> HttpResponse:
+    """One's own door: the second step, and every browser one is signed in on."""
+    context = {
+        "places": places_of(request.user, request.session.session_key, timezone.now()),
+        "second_step": authenticator_of(request.user) is not None,
+    }
+    return render(request, "front/account.html", context)
+
+
+@require_POST
+def end(request: StaffRequest, number: int) -> HttpResponse:
+    """Sign out somewhere else."""
+    places = places_of(request.user, request.session.session_key, timezone.now())
+    if number >= len(places):
+        raise Http404
+    end_session(key=places[number].key)
+    messages.success(request, "Signed out there.")
+    return redirect("front:account")
