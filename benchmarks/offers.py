@@ -1,8 +1,10 @@
 """Two hundred customers choose among the same twenty free times at the same moment.
 
-A real web server on PostgreSQL; each customer opens the page of her link, tries times in an order
-of her own until one is kept for her, and confirms it. Nobody may get a time twice, and whoever was
-told that a time is hers must have it. --quick: sixty customers.
+A real web server on PostgreSQL; each customer opens the page of her link, and all press a button
+within the same five seconds. Who is refused looks at the page for some seconds and presses another
+of the twenty that it still shows, until one is kept and confirmed, or none of them is left. Nobody
+may get a time twice, and whoever was told that a time is hers must have it.
+--quick: sixty customers. --at-once: all in the same instant, so that most wait for their turn.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import random
+import re
 import statistics
 import subprocess
 import sys
@@ -23,6 +26,9 @@ sys.path.insert(0, str(ROOT))
 
 TIMES = 20
 SEED = 7
+PRESS_WITHIN_S = 0.0 if "--at-once" in sys.argv else 5.0
+LOOKS_FOR_S = (2.0, 6.0)  # at a page that refuses, before the next press
+TIME_ON_PAGE = re.compile(r'name="slot" value="([^"]+)"')
 
 
 def main() -> None:
@@ -66,7 +72,6 @@ def prepare(customers: int) -> list[tuple[str, list[str]]]:
 
     django.setup()
     from django.core.management import call_command
-    from django.core.signing import dumps
     from django.utils import timezone
 
     from benchmarks import shop_rows
@@ -74,7 +79,8 @@ def prepare(customers: int) -> list[tuple[str, list[str]]]:
     from letters.links import token_of
     from scheduling.announcements import answer_link
     from scheduling.models import Season, State, Visit
-    from scheduling.views.answer import SLOT_SALT
+    from scheduling.openings import FreeSlot
+    from scheduling.views.answer import signed_slot
 
     call_command("migrate", verbosity=0)
     say(f"writing {customers} customers")
@@ -86,21 +92,13 @@ def prepare(customers: int) -> list[tuple[str, list[str]]]:
     season = Season.objects.select_related("branch").get()
     technician = season.branch.technicians.first()
     first = dt.datetime.combine(shop_rows.LAST, dt.time(9), season.branch.zone)
-    slots = [
+    begins = [
         first - dt.timedelta(days=n // 5 + 1) + dt.timedelta(hours=n % 5) for n in range(TIMES)
     ]
-    now, hour = timezone.now(), dt.timedelta(hours=1)
+    slots = [FreeSlot(technician.pk, at, at + dt.timedelta(hours=1), 0.9, 0.0) for at in begins]
+    now = timezone.now()
     return [
-        (
-            token_of(answer_link(visit, now)),
-            [
-                dumps(
-                    [visit.pk, technician.pk, s.isoformat(), (s + hour).isoformat(), 0.9],
-                    salt=SLOT_SALT,
-                )
-                for s in slots
-            ],
-        )
+        (token_of(answer_link(visit, now)), [signed_slot(visit, slot) for slot in slots])
         for visit in Visit.objects.with_home()
     ]
 
@@ -121,22 +119,26 @@ def choose_at_once(port: int, links: list[tuple[str, list[str]]]) -> dict[str, o
 
 
 def customer(port, token, values, number, gate, got, times_ms) -> None:
-    """Try the times in an order of one's own until one is kept, then confirm it."""
+    """Press one of the times shown until one is kept, then confirm it."""
     import httpx
 
     page = f"http://127.0.0.1:{port}/season/answer/{token}/"
-    order = random.Random(SEED + number).sample(values, len(values))
+    chance, left = random.Random(SEED + number), values
     with httpx.Client(timeout=120) as browser:
         browser.get(page)
         csrf = {"csrfmiddlewaretoken": browser.cookies["csrftoken"]}
         gate.wait()
-        for value in order:
-            kept = timed(browser, f"{page}keep/", csrf | {"slot": value}, times_ms)
-            if kept.status_code != 302:
-                continue
-            if timed(browser, f"{page}confirm/", csrf, times_ms).status_code == 302:
-                got.append(token)
-                return
+        time.sleep(chance.uniform(0, PRESS_WITHIN_S))
+        while left:
+            sent = csrf | {"slot": chance.choice(left), "shown": left}
+            answer = timed(browser, f"{page}keep/", sent, times_ms)
+            if answer.status_code == 302:
+                answer = timed(browser, f"{page}confirm/", csrf, times_ms)
+                if answer.status_code == 302:
+                    got.append(token)
+                    return
+            left = [value for value in TIME_ON_PAGE.findall(answer.text) if value in values]
+            time.sleep(chance.uniform(*LOOKS_FOR_S))
 
 
 def timed(browser, url, sent, times_ms):
@@ -157,6 +159,7 @@ def finish_with(figures: dict[str, object], customers: int) -> None:
     finish(
         {
             "customers": customers,
+            "press_within_s": PRESS_WITHIN_S,
             "times": TIMES,
             "promised": len(promised),
             "doubled": len(promised) - len(set(promised)),

@@ -9,7 +9,9 @@ from django.utils import timezone
 
 from agreements.models import Agreement, Plan
 from customers.models import Customer, Filter, Home, System, SystemKind
-from letters.models import Letter, Sender
+from letters.models import Letter, Link, Sender
+from reminders.actions.outbox import HOME
+from reminders.reading import about_home
 from shop.models import Branch
 from weather.actions import set_climate
 from weather.demonstration import demonstration_climate
@@ -53,6 +55,14 @@ def _homes(branch: Branch, plan: Plan, first: int, count: int) -> None:
             ice_falls_on_unit=n % 8 == 0, high_low_returns=n % 5 == 0,
         )
         for n, customer in enumerate(customers, first)
+    )  # fmt: skip
+    # Whoever had a letter has a link to the home's own page.
+    Link.objects.bulk_create(
+        Link(
+            purpose=HOME, about=about_home(home.pk), customer_id=home.customer_id,
+            made_at=timezone.now(),
+        )
+        for home in homes
     )  # fmt: skip
     for kind in (SystemKind.FURNACE, SystemKind.AIR_CONDITIONER):
         systems = System.objects.bulk_create(System(home=home, kind=kind) for home in homes)

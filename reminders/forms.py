@@ -7,6 +7,7 @@ import datetime as dt
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from customers.models import Home
 from kit.web.forms import DateInput
 from reminders.models import EventKind, Outcome
 from reminders.no_start import CHECKS
@@ -14,13 +15,15 @@ from reminders.no_start import CHECKS
 FURTHEST_AHEAD = dt.timedelta(days=366)
 
 
+LONGEST_AGO = dt.timedelta(days=366)
+_COVER = [
+    (EventKind.COVER_OFF, _("The cover is off")),
+    (EventKind.COVER_ON, _("The cover is on")),
+]
+
+
 class CoverForm(forms.Form):
-    kind = forms.ChoiceField(
-        choices=[
-            (EventKind.COVER_OFF, _("The cover is off")),
-            (EventKind.COVER_ON, _("The cover is on")),
-        ]
-    )
+    kind = forms.ChoiceField(choices=_COVER)
 
 
 class CheckForm(forms.Form):
@@ -65,3 +68,39 @@ class DayForm(forms.Form):
         if not self.today <= day <= self.today + FURTHEST_AHEAD:
             raise forms.ValidationError("Choose today or a day of the coming year.")
         return day
+
+
+class ToldForm(forms.Form):
+    """What a customer said on the telephone that was done, and on which day."""
+
+    on = forms.DateField(
+        label="On which day was it done?",
+        widget=DateInput,
+        error_messages={
+            "required": "Choose the day on which it was done.",
+            "invalid": "Write the day like 2027-04-15.",
+        },
+    )
+    done = forms.ChoiceField(error_messages={"invalid_choice": "Press one of the buttons below."})
+
+    def __init__(self, *args, home: Home, today: dt.date, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.today, self.first = today, today - LONGEST_AGO
+        self.filters = {
+            f"filter:{filter_.pk}": filter_
+            for system in home.systems.prefetch_related("filters")
+            for filter_ in system.filters.all()
+        }
+        self.covers = _COVER if home.winter_cover else []
+        choices = [*((key, key) for key in self.filters), *self.covers]
+        done = self.fields["done"]
+        assert isinstance(done, forms.ChoiceField)
+        done.choices = choices
+        days = {"min": self.first.isoformat(), "max": today.isoformat()}
+        self.fields["on"].widget.attrs |= days
+
+    def clean_on(self) -> dt.date:
+        on: dt.date = self.cleaned_data["on"]
+        if not self.first <= on <= self.today:
+            raise forms.ValidationError("Choose today or a day of the past year.")
+        return on

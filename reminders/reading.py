@@ -18,7 +18,7 @@ from agreements.models import Agreement
 from customers.models import Filter, Home, System, SystemKind
 from kit.when import moment_at
 from letters.actions.stops import EVERYTHING, REMINDERS
-from letters.models import Letter, Stop
+from letters.models import Letter, LetterState, Stop
 from reminders.facts import FilterFacts, HomeFacts, Sent, about_of
 from reminders.models import HomeEvent
 from reminders.place import PlaceFacts, place_facts
@@ -177,13 +177,15 @@ def _stops(span: _Span) -> defaultdict[int, set[str]]:
 
 
 def _sent(ids: Sequence[int], span: _Span, today: dt.date) -> defaultdict[int, list[Sent]]:
-    """The letters of late; and what the customer did without one, which needs none."""
+    """The letters of late, but for those taken back, which reminded nobody; and what the customer
+    did without one, which needs none."""
     found: defaultdict[int, list[Sent]] = defaultdict(list)
     since, zone, homes = today - RECENT, span.branch.zone, {about_home(pk): pk for pk in ids}
     letters = Letter.objects.filter(
         about__in=list(homes), kind__in=REMINDERS, written_at__gte=moment_at(since, 0, zone)
     )
     on_day = TruncDate("written_at", tzinfo=zone)
+    letters = letters.exclude(state=LetterState.WITHDRAWN)
     for about, kind, occasion, on in letters.order_by().values_list(
         "about", "kind", "occasion", on_day
     ):

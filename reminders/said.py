@@ -39,9 +39,9 @@ def sentence(one: Sentence) -> str:
     return said(one.words).format(**{name: _shown(value) for name, value in one.values})
 
 
-def why(reminder: Reminder) -> str:
+def why(sentences: tuple[Sentence, ...]) -> str:
     """Why the homeowner hears of it now."""
-    return " ".join(map(sentence, reminder.said))
+    return " ".join(map(sentence, sentences))
 
 
 def size(inches: str) -> str:

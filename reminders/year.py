@@ -76,7 +76,7 @@ def year_of_home(home: Home, today: dt.date) -> HomeYear:
         filters=tuple(_filter_lines(home, coming, today)),
         visits=tuple(visit for visit in visits if visit.state in AGREED),
         visit_in_planning=_in_planning(home, today),
-        coming=tuple(Coming(day, title(one), why(one)) for day, one in _nearest(coming)),
+        coming=tuple(Coming(day, title(one), why(one.said)) for day, one in _nearest(coming)),
         done=events,
         last_cover=next((one for one in events if one.kind != EventKind.FILTER_CHANGED), None),
         picture=_picture(today, place, visits, events, coming),

@@ -6,6 +6,7 @@ import datetime as dt
 import math
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -63,11 +64,10 @@ def free_slots(
         least_warmth=season.branch.least_warmth,
     )
     places, slots = reader.places.listed, dict[dt.datetime, FreeSlot]()
+    drive = cache(lambda a, b: _drive(places[a], places[b]) if a != b else 0.0)
     for states_taken in (BOOKED,) if quite_free else (BOOKED, states.AGREED):
         stops = _taken(visit, reader, workdays, now, states_taken)
-        found = planner.openings(
-            problem, wanted, stops, lambda a, b: _drive(places[a], places[b]) if a != b else 0.0
-        )
+        found = planner.openings(problem, wanted, stops, drive)
         for opening in found:
             slot = _slot(opening, workdays, days, visit, wanted.service_min)
             if slot.starts_at != visit.starts_at and len(slots) < most:
@@ -75,6 +75,31 @@ def free_slots(
         if len(slots) >= most:
             break
     return [slots[starts_at] for starts_at in sorted(slots)]
+
+
+def still_free(slots: list[FreeSlot], visit: Visit, *, now: dt.datetime) -> list[FreeSlot]:
+    """Those of the slots that lie ahead and in which nobody else came meanwhile; one query.
+
+    As a booking will see it: visits of which no customer knows give way. Drives are not looked
+    at again, for the times were found together a moment ago.
+    """
+    ahead = [slot for slot in slots if slot.starts_at > now]
+    if not ahead:
+        return []
+    ours = {
+        "technician__in": {slot.technician for slot in ahead},
+        "starts_at__lt": max(slot.ends_at for slot in ahead),
+        "ends_at__gt": min(slot.starts_at for slot in ahead),
+    }
+    columns = "technician", "starts_at", "ends_at"
+    agreed = Visit.objects.filter(state__in=states.AGREED, **ours).exclude(pk=visit.pk)
+    holds = SlotHold.objects.live(now).filter(**ours).exclude(visit=visit)
+    taken = set(agreed.order_by().values_list(*columns).union(holds.values_list(*columns)))
+    return [slot for slot in ahead if not any(_clash(slot, *other) for other in taken)]
+
+
+def _clash(slot: FreeSlot, technician: int, starts_at: dt.datetime, ends_at: dt.datetime) -> bool:
+    return slot.technician == technician and slot.starts_at < ends_at and slot.ends_at > starts_at
 
 
 def _drive(a: Place, b: Place) -> float:

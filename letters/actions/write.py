@@ -70,9 +70,16 @@ def _wake() -> None:
     wake(SEND_DUE)
 
 
-def withdraw_letters(*, about: str, why: str) -> int:
-    """Take back what was not sent yet about a thing that has changed."""
+def withdraw_letters(*, about: str, why: str, kind: str = "", occasions: str = "") -> int:
+    """Take back what was not sent yet about a thing that has changed.
+
+    `kind`: only letters of this kind. `occasions`: only those whose occasion begins so.
+    """
     not_gone = Letter.objects.filter(about=about, state__in=NOT_GONE)
+    if kind:
+        not_gone = not_gone.filter(kind=kind)
+    if occasions:
+        not_gone = not_gone.filter(occasion__startswith=occasions)
     return not_gone.update(state=LetterState.WITHDRAWN, claim="", lease_until=None, trouble=why)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from django.db import transaction
 from django.utils import translation
@@ -32,38 +33,47 @@ def write_letters(*, drafts: Sequence[Draft], now: dt.datetime, due_at: dt.datet
 
     Three queries for any number of them, four when a home has no link to its page yet.
     """
-    links = _home_links(drafts, now)
+    links, facts = _home_links(drafts, now), _facts(drafts)
     Letter.objects.bulk_create(
         [
             Letter(
                 customer_id=draft.home.customer_id,
                 kind=draft.reminder.kind,
-                about=about_home(draft.home.facts.id),
+                about=about,
                 occasion=draft.reminder.occasion,
                 to_email=draft.home.email,
-                facts=facts_of(draft, links[_key(draft)]),
+                facts=fact | {"links": {HOME: [links[about, customer], "reminders:home"]}},
                 written_at=now,
                 due_at=due_at,
                 expires_at=due_at + kind_of(draft.reminder.kind).expires_after,
             )
-            for draft in drafts
+            for draft, fact in zip(drafts, facts, strict=True)
+            for about, customer in [_key(draft)]
         ],
         ignore_conflicts=True,
     )
 
 
-def facts_of(draft: Draft, link: int) -> dict[str, object]:
-    """What the letter's template fills in, in the customer's language."""
+def _facts(drafts: Sequence[Draft]) -> list[dict[str, object]]:
+    """What each letter's template fills in. The language is set once for all who speak it, and a
+    sentence is put into words once for all who hear it: a rinse is due everywhere for one reason.
+    """
+    found: dict[int, dict[str, object]] = {}
+    for language in {draft.home.language for draft in drafts}:
+        with translation.override(language):
+            in_words = cache(why)
+            for number, draft in enumerate(drafts):
+                if draft.home.language == language:
+                    found[number] = _facts_of(draft, in_words(draft.reminder.said))
+    return [found[number] for number in range(len(drafts))]
+
+
+def _facts_of(draft: Draft, why_now: str) -> dict[str, object]:
     reminder, home = draft.reminder, draft.home
-    with translation.override(home.language):
-        facts: dict[str, object] = {
-            "customer_name": home.customer_name,
-            "why": why(reminder),
-            "links": {HOME: [link, "reminders:home"]},
-        }
-        if reminder.kind == "filter":
-            filter_ = next(one for one in home.facts.filters if str(one.id) == reminder.about)
-            facts |= {"size": size(filter_.inches), "where": home.where[reminder.about]}
+    facts: dict[str, object] = {"customer_name": home.customer_name, "why": why_now}
+    if reminder.kind == "filter":
+        filter_ = next(one for one in home.facts.filters if str(one.id) == reminder.about)
+        facts |= {"size": size(filter_.inches), "where": home.where[reminder.about]}
     if reminder.kind == "returns":
         facts["to_cooling"] = reminder.about == "cooling"
     return facts
@@ -73,7 +83,9 @@ def _home_links(drafts: Sequence[Draft], now: dt.datetime) -> dict[tuple[str, in
     """The live link of each home to its own page, made where there is none."""
     keys = {_key(draft) for draft in drafts}
     live = Link.objects.live(now).filter(purpose=HOME, about__in=[about for about, _ in keys])
-    found = {(link.about, link.customer_id): link.pk for link in live}
+    found = {
+        (about, customer): pk for about, customer, pk in live.values_list("about", "customer", "pk")
+    }
     made = Link.objects.bulk_create(
         Link(purpose=HOME, about=about, customer_id=customer, made_at=now)
         for about, customer in sorted(keys - found.keys())

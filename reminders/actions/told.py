@@ -1,4 +1,7 @@
-"""Verbs by which a homeowner tells what was done, or that the system does not start."""
+"""Verbs by which a homeowner tells what was done, or that the system does not start.
+
+By the link of a letter, or on the telephone, when the office writes it down.
+"""
 
 from __future__ import annotations
 
@@ -9,25 +12,36 @@ from django.db import transaction
 
 from customers.actions import mark_filter_changed
 from customers.models import Filter, Home
-from letters.actions.write import write_letter
+from letters.actions.write import withdraw_letters, write_letter
 from letters.links import link_for
 from reminders.actions.outbox import HOME
+from reminders.filters import LEAST_DAYS
 from reminders.models import EventKind, HomeEvent, NoStart, Outcome, ToldBy
 from reminders.reading import about_home
 from shop.models import User
 
 # The same answer again within this time is the button pressed twice, not a second no-start.
 PRESSED_TWICE = dt.timedelta(minutes=10)
+DONE = "the customer has done it"  # why a waiting letter is taken back
 
 
 @transaction.atomic
 def tell_filter_changed(
     *, filter_: Filter, on: dt.date, now: dt.datetime, by: str = ToldBy.CUSTOMER
 ) -> HomeEvent:
-    """Note a changed filter; its time runs from that day. Safe to repeat."""
+    """Note a changed filter; its time runs from that day. Safe to repeat.
+
+    A letter that asks for it and still waits in the outbox is taken back, unless the change is so
+    long ago that the filter may be due again.
+    """
+    home = filter_.system.home
     mark_filter_changed(filter_=filter_, on=on)
+    if (now.date() - on).days < LEAST_DAYS:
+        withdraw_letters(
+            about=about_home(home.pk), kind="filter", occasions=f"filter:{filter_.pk}:", why=DONE
+        )
     return HomeEvent.objects.get_or_create(
-        home=filter_.system.home,
+        home=home,
         kind=EventKind.FILTER_CHANGED,
         filter=filter_,
         on=on,
@@ -35,12 +49,17 @@ def tell_filter_changed(
     )[0]
 
 
+@transaction.atomic
 def tell_cover(
     *, home: Home, kind: str, on: dt.date, now: dt.datetime, by: str = ToldBy.CUSTOMER
 ) -> HomeEvent:
-    """Note that the winter cover went off or on. Safe to repeat."""
+    """Note that the winter cover went off or on. Safe to repeat.
+
+    The letter that asks for it has the same kind; if it still waits, it is taken back.
+    """
     if kind not in (EventKind.COVER_OFF, EventKind.COVER_ON):
         raise ValueError(f"{kind} is not about the cover; it is cover_off or cover_on.")
+    withdraw_letters(about=about_home(home.pk), kind=kind, why=DONE)
     return HomeEvent.objects.get_or_create(
         home=home, kind=kind, filter=None, on=on, defaults={"told_at": now, "by": by}
     )[0]

@@ -29,11 +29,14 @@ from scheduling.actions.offers import (
 from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.feeds import technician_feed
 from scheduling.models import SlotHold, Technician, Visit
-from scheduling.openings import FreeSlot, free_slots
+from scheduling.openings import FreeSlot, free_slots, still_free
 from scheduling.states import NEXT, StepRefused
 
 REFUSALS = (SlotTaken, SlotRefused, StepRefused)
 SLOT_SALT = "scheduling.slot"
+SHOWN_FOR_S = 3600
+# A signed value that can stand in a form, and the slot it means.
+Times = list[tuple[str, FreeSlot]]
 
 
 class VisitRequest(HttpRequest):
@@ -65,7 +68,10 @@ def _by_link(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     return guarded
 
 
-def _page(request: VisitRequest, *, trouble: str = "", choosing: bool = False) -> HttpResponse:
+def _page(
+    request: VisitRequest, *, trouble: str = "", choosing: bool = False, left: Times | None = None
+) -> HttpResponse:
+    """`left`: what is still free of the times that she was shown; None: look for new ones."""
     visit, now = request.visit, timezone.now()
     kept = SlotHold.objects.live(now).filter(visit=visit).first()
     context = {
@@ -76,24 +82,44 @@ def _page(request: VisitRequest, *, trouble: str = "", choosing: bool = False) -
         "trouble": trouble,
         "kept": kept,
         "may_choose": "promised" in NEXT[visit.state],
-        "times": _times(visit, now) if choosing and not kept else None,
+        "times": _times(visit, now) if choosing and left is None and not kept else left,
+        "left": left,
         "called": visit.offers.to_call().exists(),
     }
     return render(request, "scheduling/answer.html", context, status=409 if trouble else 200)
 
 
-def _times(visit: Visit, now: dt.datetime) -> list[tuple[str, FreeSlot]]:
-    """Free slots, each with a signed value that can stand in a form."""
-    return [
-        (
-            dumps(
-                [visit.pk, s.technician, s.starts_at.isoformat(), s.ends_at.isoformat(), s.warmth],
-                salt=SLOT_SALT,
-            ),
-            s,
+def _times(visit: Visit, now: dt.datetime) -> Times:
+    return [(signed_slot(visit, slot), slot) for slot in free_slots(visit, now=now)]
+
+
+def signed_slot(visit: Visit, slot: FreeSlot) -> str:
+    """What stands in the form for a slot of this visit."""
+    moments = slot.starts_at.isoformat(), slot.ends_at.isoformat()
+    return dumps([visit.pk, slot.technician, *moments, slot.warmth], salt=SLOT_SALT)
+
+
+def _read_slot(visit: Visit, value: str) -> FreeSlot | None:
+    """The slot of a signed value; None: altered, too old, or of another visit."""
+    try:
+        pk, technician, starts_at, ends_at, warmth = loads(
+            value, salt=SLOT_SALT, max_age=SHOWN_FOR_S
         )
-        for s in free_slots(visit, now=now)
-    ]
+    except BadSignature:
+        return None
+    moment = dt.datetime.fromisoformat
+    slot = FreeSlot(technician, moment(starts_at), moment(ends_at), warmth, 0.0)
+    return slot if pk == visit.pk else None
+
+
+def _left(visit: Visit, shown: list[str], now: dt.datetime) -> Times:
+    """What is still free of the times that she was shown.
+
+    One query instead of a new search, so that a refusal is quick however many want the same times.
+    """
+    read = [(value, slot) for value in shown if (slot := _read_slot(visit, value))]
+    free = set(still_free([slot for _, slot in read], visit, now=now))
+    return [(value, slot) for value, slot in read if slot in free]
 
 
 @_by_link
@@ -117,21 +143,17 @@ def accept(request: VisitRequest) -> HttpResponse:
 @require_POST
 def keep(request: VisitRequest) -> HttpResponse:
     """Keep the chosen time for ten minutes; two who choose the same get one each, in turn."""
-    try:
-        pk, technician, starts_at, ends_at, warmth = loads(
-            request.POST.get("slot", ""), salt=SLOT_SALT, max_age=3600
-        )
-    except BadSignature:
+    visit, now = request.visit, timezone.now()
+    slot = _read_slot(visit, request.POST.get("slot", ""))
+    if slot is None:
         return _page(request, trouble=_("Please choose one of these times:"), choosing=True)
-    moment = dt.datetime.fromisoformat
-    slot = FreeSlot(technician, moment(starts_at), moment(ends_at), warmth, 0.0)
     try:
-        if pk != request.visit.pk or slot.starts_at <= timezone.now():
+        if slot.starts_at <= now:
             raise SlotTaken
-        keep_while_choosing(visit=request.visit, slot=slot, now=timezone.now())
+        keep_while_choosing(visit=visit, slot=slot, now=now)
     except REFUSALS:
-        words = _("Someone else has just taken that time, we are sorry. These are free:")
-        return _page(request, trouble=words, choosing=True)
+        words = _("Someone else has just taken that time, we are sorry.")
+        return _page(request, trouble=words, left=_left(visit, request.POST.getlist("shown"), now))
     return redirect("scheduling:answer", request.token)
 
 

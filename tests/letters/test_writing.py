@@ -99,6 +99,16 @@ def test_what_is_not_sent_can_be_withdrawn_and_what_is_sent_cannot():
     assert (again(sent).state, again(waiting).state) == ("sent", "withdrawn")
 
 
+def test_only_one_kind_and_its_occasions_can_be_withdrawn():
+    about = {"about": "home:1", "why": "done"}
+    one = reminder(kind="filter", about="home:1", occasion="filter:1:2027-04-01")
+    other = reminder(kind="filter", about="home:1", occasion="filter:11:2027-04-01")
+
+    assert withdraw_letters(**about, kind="cover_off") == 0
+    assert withdraw_letters(**about, kind="filter", occasions="filter:1:") == 1
+    assert (again(one).state, again(other).state) == ("withdrawn", "waiting")
+
+
 class TestTheOfficeSettles:
     def test_an_unsure_letter_that_is_to_go_goes_however_late(self):
         letter = reminder(state=LetterState.UNSURE)

@@ -9,7 +9,8 @@ from django.utils import timezone
 
 from customers.models import Customer, Filter
 from letters.links import revoke_links
-from letters.models import Link
+from letters.models import Letter, LetterState, Link
+from reminders.actions.decide import decide_reminders
 from reminders.models import HomeEvent
 from reminders.reading import about_home
 from tests import cast, factories
@@ -77,6 +78,15 @@ def test_telling_it_twice_is_told_once(client):
     client.post(address)
 
     assert HomeEvent.objects.count() == 1
+
+
+def test_a_letter_that_still_asks_for_the_filter_is_taken_back(client):
+    home = year.noras_home()
+    decide_reminders(branch=cast.cedarburg(), today=MAY, now=MAY_MORNING)
+
+    client.post(year.address(home, "filter-changed", year.filter_of(home).pk))
+
+    assert Letter.objects.get(kind="filter").state == LetterState.WITHDRAWN
 
 
 def test_a_filter_of_another_home_cannot_be_told(client):

@@ -4,13 +4,18 @@ import datetime as dt
 
 import pytest
 import time_machine
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from letters.links import revoke_links, token_of
-from scheduling.actions.offers import offer_visit
+from scheduling.actions.offers import keep_while_choosing, offer_visit
 from scheduling.actions.visits import pencil_visit, promise_visit
 from scheduling.announcements import about, answer_link
 from scheduling.models import Offer, SlotHold, State, Visit
+from scheduling.openings import FreeSlot
+from scheduling.views import answer
+from scheduling.views.answer import Times
 from tests.scheduling import spring
 
 pytestmark = pytest.mark.django_db
@@ -42,8 +47,21 @@ def address(visit: Visit, act: str = "answer") -> str:
 
 def first_time(client, visit: Visit) -> str:
     """The signed value of the first free time on the page."""
-    page = client.get(address(visit), {"times": ""})
-    return page.context["times"][0][0]
+    return times_shown(client, visit)[0][0]
+
+
+def times_shown(client, visit: Visit) -> Times:
+    """Every free time on the page, with its signed value."""
+    return client.get(address(visit), {"times": ""}).context["times"]
+
+
+def taken(slot: FreeSlot) -> None:
+    """Somebody else gets that time."""
+    minutes = (slot.ends_at - slot.starts_at).total_seconds() / 60
+    promise_visit(
+        visit=spring.owed(spring.season()), technician=spring.technician(),
+        starts_at=slot.starts_at, minutes=minutes, now=NOW, pencilled_give_way=True,
+    )  # fmt: skip
 
 
 def test_it_shows_the_time_without_an_account(client):
@@ -78,16 +96,57 @@ def test_another_time_is_kept_and_then_promised(client):
 
 
 def test_a_time_that_went_meanwhile_is_said_kindly_with_others(client):
-    visit, other = offered(), spring.owed(spring.season())
-    slot = first_time(client, visit)
-    starts_at = client.get(address(visit), {"times": ""}).context["times"][0][1].starts_at
-    promise_visit(
-        visit=other, technician=spring.technician(), starts_at=starts_at, minutes=60, now=NOW
-    )
-    page = client.post(address(visit, "answer-keep"), {"slot": slot})
+    visit = offered()
+    times = times_shown(client, visit)
+    slot, shown = times[0][0], [value for value, _ in times]
+    taken(times[0][1])
+    page = client.post(address(visit, "answer-keep"), {"slot": slot, "shown": shown})
     assert page.status_code == 409
     assert "Someone else has just taken that time" in page.content.decode()
-    assert page.context["times"]
+    assert [value for value, _ in page.context["times"]] == shown[1:]
+
+
+def test_a_refusal_asks_once_what_is_left_however_many_were_shown(client, monkeypatch):
+    """A search for new times costs ten times as much, and hundreds may be refused at once."""
+    visit = offered()
+    shown = times_shown(client, visit)
+    taken(shown[0][1])
+    monkeypatch.setattr(answer, "free_slots", None)
+    sent = {"slot": shown[0][0], "shown": [value for value, _ in shown]}
+    with CaptureQueriesContext(connection) as few:
+        client.post(address(visit, "answer-keep"), {**sent, "shown": sent["shown"][:2]})
+    with CaptureQueriesContext(connection) as many:
+        client.post(address(visit, "answer-keep"), sent)
+    assert len(few) == len(many)
+
+
+def test_when_all_that_was_shown_is_gone_it_says_so_and_offers_to_look_again(client):
+    visit = offered()
+    slot = times_shown(client, visit)[0]
+    taken(slot[1])
+    page = client.post(address(visit, "answer-keep"), {"slot": slot[0], "shown": [slot[0]]})
+    assert page.context["times"] == []
+    assert "The times that we showed you are gone" in page.content.decode()
+    assert "Show me other times" in page.content.decode()
+
+
+def test_a_time_that_another_keeps_while_choosing_is_not_left(client):
+    visit, other = offered(), spring.owed(spring.season())
+    shown = times_shown(client, visit)
+    taken(shown[0][1])
+    keep_while_choosing(visit=other, slot=shown[1][1], now=NOW)
+    values = [value for value, _ in shown]
+    page = client.post(address(visit, "answer-keep"), {"slot": values[0], "shown": values})
+    assert [value for value, _ in page.context["times"]] == values[2:]
+
+
+def test_altered_times_among_those_shown_are_passed_over(client):
+    visit = offered()
+    shown = [value for value, _ in times_shown(client, visit)]
+    taken(times_shown(client, visit)[0][1])
+    sent = {"slot": shown[0], "shown": [shown[1], "tomorrow at midnight"]}
+    page = client.post(address(visit, "answer-keep"), sent)
+    assert [value for value, _ in page.context["times"]] == [shown[1]]
 
 
 def test_a_time_that_nobody_offered_is_refused(client):
