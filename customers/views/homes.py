@@ -15,7 +15,7 @@ from django.views.decorators.vary import vary_on_headers
 from customers.forms import SearchForm
 from customers.forms.home import UNKNOWN_PLACE
 from customers.models import Home, System
-from shop.access import StaffRequest, office_only, staff_only
+from shop.access import StaffRequest, office_only
 from shop.models import Branch
 
 A_PAGE = 30
@@ -46,7 +46,7 @@ def _narrowed(branch: Branch, form: SearchForm):
 
 
 @require_GET
-@staff_only
+@office_only
 def home(request: StaffRequest, pk: int) -> HttpResponse:
     """Everything on file about a home, and where its owed visits stand."""
     shown = get_object_or_404(
