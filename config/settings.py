@@ -243,6 +243,8 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR / "beat")
 CELERY_BEAT_SCHEDULE = {
     "follow up offers": {"task": "scheduling.follow_up", "schedule": 600.0},
+    # The database knows which outlook was looked at; most of these find nothing new.
+    "watch the weather": {"task": "scheduling.watch", "schedule": 900.0},
     "sweep season runs": {"task": "scheduling.sweep_season_runs", "schedule": 15.0},
     "sweep letters": {"task": "letters.sweep", "schedule": 20.0},
     "sweep backtests": {"task": "weather.sweep_backtests", "schedule": 15.0},
@@ -262,4 +264,6 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="INFO")},
+    # They tell of every step of every page and font that is printed.
+    "loggers": {name: {"level": "WARNING"} for name in ("weasyprint", "fontTools")},
 }

@@ -1,4 +1,12 @@
 """Addresses of the almanac and the backtest."""
 
+from django.urls import path
+
+from weather.views import backtest
+
 app_name = "weather"
-urlpatterns: list = []
+urlpatterns = [
+    path("backtest/", backtest.ask, name="backtest"),
+    path("backtest/<int:pk>/", backtest.show, name="backtest-run"),
+    path("backtest/<int:pk>/stop/", backtest.stop, name="backtest-stop"),
+]

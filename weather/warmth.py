@@ -70,10 +70,10 @@ def warmth(
     Every half hour touched counts, so a longer check is never warmer.
     Raises ValueError for a test temperature outside 30 to 90 °F, or hours that are no time.
     """
-    _check_test_temperature(test_temperature_f)
+    check_test_temperature(test_temperature_f)
     if not 0.0 <= start_hour < 24.0:
         raise ValueError(f"start_hour is {start_hour}; it must be at least 0 and less than 24.")
-    _check_span(hours)
+    check_span(hours)
     step_h = STEP_MIN / 60.0
     first, last = math.floor(start_hour / step_h), math.ceil((start_hour + hours) / step_h)
     offset_h = climate.utc_offset_h if clock_offset_h is None else clock_offset_h
@@ -97,8 +97,8 @@ def warmth_table(
     column k starts k steps after local midnight and lasts `span_h`.
     Raises ValueError as `warmth` does, and when the offsets are not one a day.
     """
-    _check_test_temperature(test_temperature_f)
-    _check_span(span_h)
+    check_test_temperature(test_temperature_f)
+    check_span(span_h)
     if step_min < 1 or 1440 % step_min:
         raise ValueError(f"step_min is {step_min}; a day must hold a whole number of steps.")
     if len(clock_offset_h) != len(days):
@@ -116,7 +116,7 @@ def warmth_table(
 def hourly_band(climate: Climate, day: date, *, clock_offset_h: float) -> HourlyBand:
     """What the hours of a day are like, on a clock whose UTC offset is `clock_offset_h`."""
     clock_h = np.arange(24.0) - (clock_offset_h - climate.utc_offset_h)
-    mean_f, sd_f = _hours_of(climate, [day], clock_h[np.newaxis, :])
+    mean_f, sd_f = hours_of(climate, [day], clock_h[np.newaxis, :])
     mean_f, reach_f = mean_f[0], P10_SD * sd_f[0]
     return HourlyBand(
         tuple((mean_f - reach_f).tolist()),
@@ -136,13 +136,13 @@ def _chances(
     climate: Climate, days: Sequence[date], standard_h: FloatArray, test_temperature_f: float
 ) -> FloatArray:
     """P(temperature >= test temperature) at each moment, shape of `standard_h` [days, moments]."""
-    mean_f, sd_f = _hours_of(climate, days, standard_h)
+    mean_f, sd_f = hours_of(climate, days, standard_h)
     short_by_sd = (test_temperature_f - mean_f) / sd_f
     tail: FloatArray = _erfc(short_by_sd / math.sqrt(2.0))
     return tail / 2.0
 
 
-def _hours_of(
+def hours_of(
     climate: Climate, days: Sequence[date], standard_h: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Mean and SD of the temperature at each moment, °F, shapes of `standard_h` [days, moments].
@@ -164,7 +164,8 @@ def _hours_of(
     return mean_f, np.sqrt(from_min**2 + from_max**2 + shared + HOUR_SD_F**2)
 
 
-def _check_test_temperature(test_temperature_f: float) -> None:
+def check_test_temperature(test_temperature_f: float) -> None:
+    """Raise ValueError for a test temperature that no shop would mean."""
     if not COLDEST_TEST_F <= test_temperature_f <= WARMEST_TEST_F:
         raise ValueError(
             f"The test temperature is {test_temperature_f:g} °F; "
@@ -172,6 +173,7 @@ def _check_test_temperature(test_temperature_f: float) -> None:
         )
 
 
-def _check_span(hours: float) -> None:
+def check_span(hours: float) -> None:
+    """Raise ValueError for hours that are no check."""
     if not 0.0 < hours <= 24.0:
         raise ValueError(f"A check of {hours:g} hours is no check; it must last up to 24 hours.")

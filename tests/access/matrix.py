@@ -161,6 +161,10 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "reminders:no-start": (Who.LINK, home_link()),
     "reminders:no-start-check": (Who.LINK, home_link()),
     "reminders:no-start-ended": (Who.LINK, home_link(outcome="call")),
+    # The weather.
+    "weather:backtest": (Who.OFFICE, nothing),
+    "weather:backtest-run": (Who.OFFICE, pk("backtest")),
+    "weather:backtest-stop": (Who.OFFICE, pk("backtest")),
     # For whoever changes Redbud.
     "kit:parts": (Who.STAFF, nothing),
 }

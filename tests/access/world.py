@@ -17,6 +17,7 @@ from scheduling.feeds import feed_link
 from scheduling.models import DayOff, Offer, SeasonRun, State
 from tests import cast, factories
 from weather.actions import set_climate
+from weather.backtest_run import BacktestRun
 from weather.demonstration import demonstration_climate
 
 NOW = dt.datetime(2027, 4, 1, 17, tzinfo=dt.UTC)
@@ -90,6 +91,17 @@ class World:
     @property
     def password_parts(self) -> tuple[str, str]:
         return password_link_of(cast.odile())
+
+    @property
+    def backtest(self) -> BacktestRun:
+        return BacktestRun.objects.create(
+            branch=cast.cedarburg(),
+            asked_at=NOW,
+            heard_at=NOW,
+            file_name="h.csv",
+            policy={},
+            setup={},
+        )
 
     @property
     def stop_token(self) -> str:

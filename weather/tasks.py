@@ -1,0 +1,22 @@
+"""Tasks carry an id and no thought."""
+
+from __future__ import annotations
+
+from celery import shared_task
+from django.utils import timezone
+
+from weather import backtesting
+from weather.backtest_actions import PLAY_BACKTEST, rescue_backtests
+
+
+@shared_task(name=PLAY_BACKTEST)
+def play_backtest(run_id: int) -> None:
+    """Play one backtest; does nothing when another worker has it."""
+    backtesting.play_backtest(run_id)
+
+
+@shared_task(name="weather.sweep_backtests")
+def sweep_backtests() -> None:
+    """Send again what a lost message or a killed worker left."""
+    for run_id in rescue_backtests(now=timezone.now()):
+        play_backtest.delay(run_id)
