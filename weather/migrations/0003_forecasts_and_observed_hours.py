@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('shop', '0002_policy_of_weather'),
+        ('shop', '0001_branches_and_staff'),
         ('weather', '0002_backtest_runs'),
     ]
 
