@@ -75,6 +75,7 @@ MIDDLEWARE = [
     # Every page needs a signed-in person unless its view says otherwise.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "front.middleware.SecondStepMiddleware",
+    "front.middleware.VisitorRateMiddleware",
     "shop.middleware.BranchMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -137,6 +138,11 @@ SECOND_STEP_FOR = env.list("SECOND_STEP_FOR", default=["owner"])
 OTP_TOTP_ISSUER = "Redbud"
 # How many proxies of ours stand in front and add themselves to X-Forwarded-For.
 PROXIES = env.int("PROXIES", default=0)
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PROXIES else None
+# Whoever is not signed in may open so many pages from one address: guessing links takes longer
+# than the universe lasts anyway, this keeps the guessing from being a load.
+VISITOR_RATE = env.str("VISITOR_RATE", default="240/m")
+RATELIMIT_FAIL_OPEN = True  # with the cache away, pages still open
 PASSWORD_RESET_TIMEOUT = 3 * 24 * 3600
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -147,7 +153,14 @@ LOGIN_URL = "front:sign-in"
 LOGIN_REDIRECT_URL = "front:today"
 LOGOUT_REDIRECT_URL = "front:sign-in"
 SESSION_COOKIE_HTTPONLY = True
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = env.bool("HTTPS", default=False)
+# HTTPS=true wherever customers and staff come in over the internet.
+HTTPS = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = env.bool("HTTPS", default=False)
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_REDIRECT_EXEMPT = ["^health/$", "^ready/$", "^metrics/$"]  # asked on the machine itself
+SECURE_HSTS_SECONDS = env.int("HSTS_SECONDS", default=30 * 24 * 3600) if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+# Whether browsers ship the name in a list for ever is for the owner of the domain to say.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
 X_FRAME_OPTIONS = "DENY"
 # No inline script or style anywhere: the templates keep to it, the browser enforces it.
 CONTENT_SECURITY_POLICY = {
@@ -195,6 +208,15 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 # Address of an OSRM server for travel times by road; empty: estimated from distance.
 OSRM_URL = env.str("OSRM_URL", default="")
 
+# Forecasts. The National Weather Service wants to know whom to write to (an e-mail address or a
+# page); with a contact it is asked, without one nothing is. FORECAST_SOURCE=open_meteo asks
+# Open-Meteo instead, whose keyless service is not for businesses. Neither steps in for the other.
+FORECAST_CONTACT = env.str("FORECAST_CONTACT", default="")
+FORECAST_SOURCE = env.str("FORECAST_SOURCE", default="nws" if FORECAST_CONTACT else "")
+NWS_URL = env.str("NWS_URL", default="https://api.weather.gov")
+OPEN_METEO_URL = env.str("OPEN_METEO_URL", default="")
+OPEN_METEO_KEY = env.str("OPEN_METEO_KEY", default="")
+
 # Letters to customers. PUBLIC_URL is where they lead to; LETTER_HOST stands in Message-IDs.
 PUBLIC_URL = env.str("PUBLIC_URL", default="http://127.0.0.1:8000")
 LETTER_HOST = env.str("LETTER_HOST", default=urlsplit(PUBLIC_URL).hostname or "localhost")
@@ -226,6 +248,14 @@ BACKUP_FOLDER = env.str("BACKUP_FOLDER", default=str(VAR / "backups"))
 # The broker only wakes workers; the database is the queue of record.
 REDIS_URL = env.str("REDIS_URL", default=f"redis+socket://{VAR / 'redis' / 'redis.sock'}")
 
+# Counts of visitors; nothing else is kept in the cache.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": REDIS_URL.replace("redis+socket://", "unix://"),
+    }
+}
+
 CELERY_BROKER_URL = REDIS_URL
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_IGNORE_RESULT = True
@@ -248,6 +278,8 @@ CELERY_BEAT_SCHEDULE = {
     "sweep season runs": {"task": "scheduling.sweep_season_runs", "schedule": 15.0},
     "sweep letters": {"task": "letters.sweep", "schedule": 20.0},
     "sweep backtests": {"task": "weather.sweep_backtests", "schedule": 15.0},
+    # A branch whose forecast is still good is not asked for again.
+    "fetch forecasts": {"task": "weather.watch", "schedule": 1800.0},
     "decide reminders": {"task": "reminders.decide", "schedule": 3600.0},
 }
 if BACKUP_RECIPIENT:

@@ -17,3 +17,7 @@ CELERY_TASK_ALWAYS_EAGER = False
 CELERY_BROKER_CONNECTION_TIMEOUT = 1
 # tests/front/test_the_door.py switches it on; everywhere else an owner's password is enough.
 SECOND_STEP_FOR = []
+# tests/front/test_headers.py switches the counting of visitors on, in this process's memory.
+RATELIMIT_ENABLE = False
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+SILENCED_SYSTEM_CHECKS = [*SILENCED_SYSTEM_CHECKS, "django_ratelimit.E003", "django_ratelimit.W001"]  # noqa: F405

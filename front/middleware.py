@@ -1,4 +1,4 @@
-"""The second step: nobody of a role that needs it goes further without."""
+"""At the door: the second step, how often a stranger may knock, what browsers are told."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ from collections.abc import Callable
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import redirect, render
 from django.urls import reverse
+from django_ratelimit.core import is_ratelimited
+
+from front.addresses import visitor_address
 
 # In the session of who had set one up when signing in, so that no page asks the database.
 HAS_ONE = "second_step"
@@ -34,3 +37,26 @@ class SecondStepMiddleware:
     def _open_to_all(self) -> set[str]:
         names = ("second-step", "set-up-second-step", "sign-out", "sign-in", "health", "ready")
         return {reverse(f"front:{name}") for name in names}
+
+
+class VisitorRateMiddleware:
+    """Counts the pages that people without a sign-in open, by address; too many answer 429."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if not request.user.is_authenticated and self._too_many(request):
+            return render(request, "front/too_many.html", status=429)
+        answer = self.get_response(request)
+        answer.headers["Permissions-Policy"] = "camera=(self), geolocation=(), microphone=()"
+        return answer
+
+    def _too_many(self, request: HttpRequest) -> bool:
+        return is_ratelimited(
+            request,
+            group="visitors",
+            key=lambda _, asked: visitor_address(asked) or "unknown",
+            rate=settings.VISITOR_RATE,
+            increment=True,
+        )
