@@ -1,4 +1,4 @@
-"""What is on file about a piece of equipment before anybody measures. None always means: not on file."""
+"""What is on file about equipment before anybody measures. None always means: not on file."""
 
 from __future__ import annotations
 
@@ -69,6 +69,7 @@ class Equipment:
     most_tesp_in_wc: float | None = None
     fuel: Fuel | None = None
     gas_input_btu_h: float | None = None
+    """Of the nameplate, not derated."""
     efficiency: float | None = None
     """Of the furnace, a share of one."""
     least_rise_f: float | None = None

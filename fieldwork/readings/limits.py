@@ -61,6 +61,10 @@ class Limits:
         0.3, "in WC", f"{OWN}; clean 1 in filters drop 0.10 to 0.31 (makers' pages)"
     )
 
+    least_capacity_percent: Limit = Limit(
+        75.0, "%", f"{OWN}; of the nominal tons, the figure itself is within 5 % at best"
+    )
+
     # Charge and metering device
     superheat_tolerance_f: Limit = Limit(5.0, "°F", f"{LENNOX_CHARGING}; {CEC} RA3-14")
     least_target_superheat_f: Limit = Limit(5.0, "°F", f"{CEC} RA3-14 item 3")
@@ -75,6 +79,13 @@ class Limits:
         20.0, "°F", "Lennox LRP14AC p. 23, 72 healthy points: 12.5 to 22.7"
     )
     condenser_tolerance_f: Limit = Limit(10.0, "°F", f"{OWN}; none of those 72 points is outside")
+    evaporator_under_return_f: Limit = Limit(
+        30.0, "°F", "Lennox LRP14AC p. 23, 72 healthy points: 24.6 to 35.5"
+    )
+    evaporator_tolerance_f: Limit = Limit(7.0, "°F", f"{OWN}; none of those 72 points is outside")
+    usual_subcooling_f: Limit = Limit(10.0, "°F", f"{PRACTICE}; only supports, judges nothing")
+    usual_subcooling_tolerance_f: Limit = Limit(5.0, "°F", f"{PRACTICE}; as above")
+    low_amps_percent: Limit = Limit(60.0, "%", f"{OWN}; of the rated load amps")
     gauge_suction_psi: Limit = Limit(3.5, "psi", "CEC RA3.2.2.2 (2013)")
     gauge_liquid_psi: Limit = Limit(7.0, "psi", "CEC RA3.2.2.2 (2013)")
     thermometer_f: Limit = Limit(1.3, "°F", "CEC (2008): 0.1 % of the reading + 1.3 °F")
@@ -100,7 +111,7 @@ class Limits:
     most_inlet_natural_in_wc: Limit = Limit(10.0, "in WC", "Haier/GE NF80 Table 17")
     least_inlet_propane_in_wc: Limit = Limit(11.0, "in WC", "Haier/GE NF80 Table 17")
     most_inlet_propane_in_wc: Limit = Limit(13.0, "in WC", "Haier/GE NF80 Table 17")
-    derate_percent_per_1000_ft: Limit = Limit(4.0, "%", "Carrier 395CAV, above 2000 ft (USA)")
+    derated_above_ft: Limit = Limit(2000.0, "ft", "Carrier 395CAV: 4 % for each 1000 ft (USA)")
     watch_flame_ua: Limit = Limit(1.5, "µA", "Lennox ML180: 1.5 and more is normal")
     act_flame_ua: Limit = Limit(0.5, "µA", "Lennox ML180: 0.5 to 1.4 low, 0.4 drops out")
     watch_flue_co_ppm: Limit = Limit(100.0, "ppm", "Haier/GE NF80: at most 100 ppm air-free")
@@ -136,7 +147,7 @@ class Limits:
 
     @property
     def version(self) -> str:
-        """ "1", or "1+" and a mark of the branch's own values."""
+        """The number of the rules, and behind a plus a mark of the branch's own values."""
         own = [
             f"{f.name}={x.value!r}"
             for f in fields(self)

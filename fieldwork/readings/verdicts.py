@@ -1,9 +1,9 @@
-"""What comes out of a judgement: verdicts, emergencies, causes to check, and how the test stands."""
+"""What comes out of a judgement: verdicts, emergencies, causes to check, the test's standing."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Literal
@@ -59,6 +59,10 @@ class Verdict:
     """False when this equipment has no such thing to judge; the outcome is then "cannot judge"."""
     used: tuple[str, ...] = ()
     """The readings that went into it."""
+    missing: tuple[str, ...] = ()
+    """Of a verdict that cannot be given: the readings it waits for."""
+    not_on_file: tuple[str, ...] = ()
+    """Of a verdict that cannot be given: the attributes of `Equipment` that it wants."""
 
     @property
     def judged(self) -> bool:
@@ -139,7 +143,7 @@ class Judgement:
     trends: tuple[Trend, ...] = ()
     missing: tuple[str, ...] = ()
     """Names of the fields still to be read before all that applies can be judged."""
-    not_on_file: tuple[str, ...] = field(default=())
+    not_on_file: tuple[str, ...] = ()
     """Names of `Equipment`'s attributes that a verdict wanted and did not find."""
 
     def of(self, key: str) -> Verdict | None:

@@ -1,10 +1,9 @@
-"""The readings of a cooling check. Bounds: docs of the makers and plain physics, else own choice."""
+"""The readings of a cooling check. Bounds: what plain physics and the trade allow, own choice."""
 
 from __future__ import annotations
 
 from fieldwork.readings.fields.field import CheckList, Field, Section, choice, look, yes_no
 
-AIR: tuple[CheckList, ...] = ("cooling", "furnace")
 ALL: tuple[CheckList, ...] = ("cooling", "furnace", "heat_pump")
 REFRIGERANTS = tuple(
     (name, name) for name in ("R-22", "R-134a", "R-407C", "R-410A", "R-32", "R-454B")
@@ -33,6 +32,8 @@ CONDITIONS = (
           (40, 110), (70, 85), decimals=1),
     Field("return_wb_f", "Return air, wet bulb", "°F", "number", C, ("cooling",),
           (35, 90), (55, 72), decimals=1),
+    Field("return_rh_percent", "Return air, relative humidity", "%", "number", C, ("cooling",),
+          (1, 100), (15, 80), hint="Instead of the wet bulb."),
     Field("supply_db_f", "Supply air, dry bulb", "°F", "number", C, ("cooling",),
           (30, 100), (45, 65), decimals=1),
     Field("supply_wb_f", "Supply air, wet bulb", "°F", "number", C, ("cooling",),
@@ -97,18 +98,18 @@ ELECTRICAL = (
           (15, 60)),
 )  # fmt: skip
 CONDITION = (
-    look("outdoor_coil", "Outdoor coil clean", "cooling"),
-    look("outdoor_fins", "Outdoor fins straight", "cooling"),
+    look("outdoor_coil", "Outdoor coil", "cooling"),
+    look("outdoor_fins", "Outdoor fins", "cooling"),
     look("outdoor_fan", "Outdoor fan", "cooling"),
-    look("indoor_coil", "Indoor coil clean", "cooling"),
-    look("drain", "Condensate drain clear", "cooling", hint="Pour water in and see it leave."),
-    look("float_switch", "Float switch stops the system", "cooling"),
+    look("indoor_coil", "Indoor coil", "cooling"),
+    look("drain", "Condensate drain", "cooling", hint="Pour water in and see it leave."),
+    look("float_switch", "Float switch", "cooling"),
     look("filter", "Filter", *ALL),
     look("insulation", "Insulation of the suction line", "cooling"),
     look("disconnect", "Disconnect and its contacts", "cooling"),
     look("contactor", "Contactor points", "cooling"),
-    look("oil_stains", "No oil at fittings and coils", "cooling"),
-    look("pad_level", "Pad level and firm", "cooling"),
+    look("oil_stains", "Fittings and coils, oil stains", "cooling"),
+    look("pad_level", "Pad under the unit", "cooling"),
     Field("clearance_in", "Nearest plant, wall or fence", "in", "number", "condition",
           ("cooling",), (0, 240)),
     yes_no("cover_off", "Winter cover is off", "condition", "cooling"),

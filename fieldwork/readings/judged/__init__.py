@@ -1,0 +1,1 @@
+"""Verdicts, one file a subject. Each takes a `Case`; airflow and charge also the gate."""
