@@ -2,8 +2,9 @@
 
 100 customers with time windows, 25 vehicles. Objective: total distance, each distance truncated to
 one decimal, for which the best known value is 776.1 (CVRPLIB; DIMACS challenge 2022, from memory).
-Every vehicle is a workday of the same day and nothing needs to be warm. The planner knows no
-capacity, so whether its routes respect the 1,000 units of a vehicle is checked afterwards.
+Every vehicle is a workday of the same day and nothing needs to be warm. The 1,000 units that a
+vehicle holds are not given to the planner here; whether its routes respect them is checked
+afterwards. More instances, with loads: `routing.py`.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ from scheduling.planner import (
     score,
 )
 
-DATA = ROOT.parent / "shared" / "data" / "routing" / "RC208.vrp"
+DATA = Path(os.environ.get("REDBUD_ROUTING_DATA", "routing")) / "RC208.vrp"
 BEST_KNOWN, SECONDS, UNPLACED_MIN = 776.1, 10.0, 100_000.0
 
 
@@ -72,7 +73,7 @@ def heaviest_load(instance: dict[str, Any], found: Plan) -> int:
 
 def main() -> None:
     if not DATA.exists():
-        say(f"RC208 is not here: put the published instance file at {DATA} and try again.")
+        say("RC208 is not here: REDBUD_ROUTING_DATA names the folder with the published RC208.vrp.")
         raise SystemExit(2)
     instance = vrplib.read_instance(DATA)
     problem = problem_of(instance)

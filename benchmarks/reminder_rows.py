@@ -7,6 +7,7 @@ import datetime as dt
 from django.db import connection, models
 from django.utils import timezone
 
+from agreements.actions.plans import version_on
 from agreements.models import Agreement, Plan
 from customers.models import Customer, Filter, Home, System, SystemKind
 from letters.models import Letter, Link, Sender
@@ -68,10 +69,11 @@ def _homes(branch: Branch, plan: Plan, first: int, count: int) -> None:
         systems = System.objects.bulk_create(System(home=home, kind=kind) for home in homes)
     Filter.objects.bulk_create(Filter(system=system, size="16x25") for system in systems)
     start = TODAY - dt.timedelta(days=200)
+    version = version_on(plan=plan, day=start)
     Agreement.objects.bulk_create(
         Agreement(
             home=home, plan=plan, anchor_on=start, starts_on=start,
-            ends_on=start + dt.timedelta(days=364), price=149,
+            ends_on=start + dt.timedelta(days=364), price=149, version=version,
         )
         for home in homes
     )  # fmt: skip

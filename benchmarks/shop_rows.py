@@ -7,6 +7,7 @@ import random
 
 from django.utils import timezone
 
+from agreements.actions.plans import version_on
 from agreements.models import Agreement, OwedVisit, Plan
 from customers.actions import refresh_search_text
 from customers.models import Customer, Home, Precision, System, SystemKind
@@ -129,10 +130,11 @@ def _season(branch: Branch, homes: list[Home], technicians: int, chance: random.
     Shift.objects.bulk_create(Shift(technician=t, weekday=d) for t in staff for d in range(5))
     plan = Plan.objects.create(branch=branch, name="Spring check", code="annual", price=149)
     start = dt.date(2026, 9, 1)
+    version = version_on(plan=plan, day=start)
     agreements = Agreement.objects.bulk_create(
         Agreement(
             home=home, plan=plan, anchor_on=start, starts_on=start,
-            ends_on=dt.date(2027, 8, 31), price=149,
+            ends_on=dt.date(2027, 8, 31), price=149, version=version,
         )
         for home in homes
     )  # fmt: skip

@@ -25,6 +25,9 @@ need_apt() {
   apt-get update -qq && apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 
+# What WeasyPrint draws letters with; without it everything works but the PDF files.
+PRINTING=(libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core)
+
 # make_venv FILE…: the requirement files, installed once until one of them changes.
 make_venv() {
   python3 -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null || need_apt python3

@@ -103,7 +103,7 @@ def why_not(problem: Problem, plan: Plan, visit: int, day_words: DayWords = _day
 
 def _starts(problem: Problem, visit: Visit, workday: Workday) -> list[float]:
     """Half-hourly starts that customer and shift allow, driving aside."""
-    latest = workday.end_min - visit.service_min
+    latest = workday.end_min + workday.overtime_max_min - visit.service_min
     found = []
     for first, last in problem.windows_on(visit, workday.day):
         begin, end = max(first, workday.start_min), min(last, latest)

@@ -9,6 +9,9 @@ no place in the end may also go where the problem's own limit allows. Common pra
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import inf
 
+import numpy as np
+import numpy.typing as npt
+
 from .problem import BIN_MIN, HALF_HOURS, Plan, Problem, Slot, Visit, Workday
 from .rules import able, clashes, fixed_slots, lunch_fits, may_start
 from .score import warmth_at
@@ -18,8 +21,9 @@ HOLD_BELOW = 0.7
 IDLE_MIN = 30.0
 """Nobody waits longer than this for the next stop while another one could be begun."""
 
-Liking = Callable[[int, int], float]
-"""How little a visit (index) is wanted as the next stop after a place."""
+Whole = npt.NDArray[np.intp]
+Liking = Callable[[int, Whole], npt.NDArray[np.floating]]
+"""How little each of some visits (indices) is wanted as the next stop after a place."""
 
 
 def by_date(problem: Problem, last_year: Sequence[float], hold_below: float = HOLD_BELOW) -> Plan:
@@ -42,19 +46,22 @@ def by_zip(problem: Problem, area: Sequence[int], hold_below: float = HOLD_BELOW
     `area`: of each visit, the number of its area.
     """
     book = DayBook(problem)
-    area_of = {visit.place: area[index] for index, visit in enumerate(problem.visits)}
+    areas = np.unique(np.asarray(area, np.intp), return_inverse=True)[1]
+    area_of = {visit.place: areas[index] for index, visit in enumerate(problem.visits)}
 
-    def liking(place: int, visit: int) -> float:
+    def liking(place: int, left: Whole) -> npt.NDArray[np.floating]:
         if place in area_of:
-            return float(area_of[place] != area[visit])
-        return -float(sum(area[other] == area[visit] for other in book.left))
+            elsewhere: npt.NDArray[np.floating] = (areas[left] != area_of[place]).astype(float)
+            return elsewhere
+        crowds: npt.NDArray[np.floating] = np.bincount(areas[left])[areas[left]].astype(float)
+        return -crowds
 
     return _day_by_day(book, liking, hold_below)
 
 
 def nearest(problem: Problem, hold_below: float = HOLD_BELOW) -> Plan:
     """From each stop to the nearest home that fits."""
-    return _day_by_day(DayBook(problem), lambda place, visit: 0.0, hold_below)
+    return _day_by_day(DayBook(problem), lambda place, left: np.zeros(len(left)), hold_below)
 
 
 def _day_by_day(book: "DayBook", liking: Liking, hold_below: float) -> Plan:
@@ -78,17 +85,31 @@ def _day_by_day(book: "DayBook", liking: Liking, hold_below: float) -> Plan:
 def _next_stop(book: "DayBook", workday: int, liking: Liking, limit: float) -> Slot | None:
     """The visit to go on with: soonest begun (all within IDLE_MIN alike), best liked, nearest."""
     ready_min, place = book.end_of(workday)
-    best, least = None, (inf, inf, inf)
-    for visit in book.left:
+    best, least_min = None, inf
+    for visit in _by_liking(book, workday, liking):
         slot = book.last_opening(visit, workday, limit)
         if slot is None:
             continue
         drive_min = book.problem.drive_min(place, book.problem.visits[visit].place)
-        wait_min = slot.start_min - ready_min - drive_min
-        wish = (max(wait_min - IDLE_MIN, 0.0), liking(place, visit), drive_min)
-        if wish < least:
-            best, least = slot, wish
+        too_long_min = max(slot.start_min - ready_min - drive_min - IDLE_MIN, 0.0)
+        if too_long_min < least_min:
+            best, least_min = slot, too_long_min
+        if too_long_min == 0.0:
+            break
     return best
+
+
+def _by_liking(book: "DayBook", workday: int, liking: Liking) -> Iterable[int]:
+    """The visits left for which the day is long enough: best liked first, then nearest."""
+    problem, day = book.problem, book.problem.workdays[workday]
+    ready_min, place = book.end_of(workday)
+    left = np.array(book.left, np.intp)
+    drive_min = problem.drives_from(place)[book.places[left]]
+    fits = ready_min + drive_min + book.service_min[left] <= day.end_min + 1.0
+    left, drive_min = left[fits], drive_min[fits]
+    if not left.size:
+        return []
+    return (int(visit) for visit in left[np.lexsort((drive_min, liking(place, left)))])
 
 
 class DayBook:
@@ -99,6 +120,9 @@ class DayBook:
         self.closed = set(clashes(problem))
         self.columns: list[list[Slot]] = [[] for _ in problem.workdays]
         self.left = list(range(len(problem.visits)))
+        self.places = np.array([visit.place for visit in problem.visits], np.intp)
+        self.service_min = np.array([visit.service_min for visit in problem.visits])
+        self.free_min = [day.end_min - day.start_min for day in problem.workdays]
         for slot in fixed_slots(problem).slots:
             if slot is not None:
                 self.put(slot)
@@ -110,13 +134,17 @@ class DayBook:
         column = self.columns[slot.workday]
         column.append(slot)
         column.sort(key=lambda taken: taken.start_min)
+        workday = self.problem.workdays[slot.workday]
+        driven_min = sum(drive_min for _, drive_min, _ in self._hops(column, workday))
+        worked_min = sum(self.service_min[taken.visit] for taken in column)
+        self.free_min[slot.workday] = workday.end_min - workday.start_min - driven_min - worked_min
         self.left.remove(slot.visit)
 
     def put_on_first(self, visit: int, days: Iterable[int], limit: float) -> None:
         """On the first of these days with an opening, with whom drives least for it."""
         for day in days:
             options = [
-                (self._detour_min(slot), slot)
+                (self.detour_min(slot), slot)
                 for workday in self.problem.workdays_by_day[day]
                 if (slot := next(self._openings(visit, workday, limit), None)) is not None
             ]
@@ -145,7 +173,7 @@ class DayBook:
         if kept is None:
             return
         slot = Slot(visit, kept.workday, kept.start_min)
-        if self._may_stand(slot) and self._leaves_room(slot):
+        if self._may_stand(slot) and self.leaves_room(slot):
             self.put(slot)
 
     def _openings(self, visit: int, workday: int, limit: float, gap: int = 0) -> Iterator[Slot]:
@@ -153,11 +181,14 @@ class DayBook:
         wanted, day = self.problem.visits[visit], self.problem.workdays[workday]
         if workday in self.closed or wanted.fixed or not able(wanted, day):
             return
+        # A day is full for what takes longer than all that is left of it.
+        if self.columns[workday] and wanted.service_min > self.free_min[workday] + 1.0:
+            return
         for position in range(gap, len(self.columns[workday]) + 1):
             for arrival_min in self._arrivals(wanted, day, *self._leaves(workday, position)):
                 start_min = _first_start(self.problem, wanted, day, arrival_min, limit)
                 slot = Slot(visit, workday, start_min)
-                if start_min < inf and self._leaves_room(slot):
+                if start_min < inf and self.leaves_room(slot):
                     yield slot
                     break
 
@@ -185,12 +216,16 @@ class DayBook:
         open_day = slot.workday not in self.closed and able(visit, workday)
         return open_day and may_start(self.problem, visit, workday, slot.start_min)
 
-    def _leaves_room(self, slot: Slot) -> bool:
+    def leaves_room(self, slot: Slot) -> bool:
         """Whether the workday still works out with this slot in it: drives, way home and lunch."""
         workday = self.problem.workdays[slot.workday]
         hops = self._hops([*self.columns[slot.workday], slot], workday)
-        on_time = all(ready_min + drive_min <= due_min for ready_min, drive_min, due_min in hops)
-        return on_time and (workday.lunch is None or lunch_fits(workday.lunch, hops))
+        if not all(ready_min + drive_min <= due_min for ready_min, drive_min, due_min in hops):
+            return False
+        loads = [self.problem.visits[s.visit].load for s in [*self.columns[slot.workday], slot]]
+        if workday.room is not None and sum(loads) > workday.room:
+            return False
+        return workday.lunch is None or lunch_fits(workday.lunch, hops)
 
     def _hops(self, slots: list[Slot], workday: Workday) -> list[tuple[float, float, float]]:
         """Of each drive of the day: ready to leave, its length, to be there by."""
@@ -203,7 +238,7 @@ class DayBook:
         home_min = self.problem.drive_min(place, workday.end_place)
         return [*hops, (ready_min, home_min, workday.end_min)]
 
-    def _detour_min(self, slot: Slot) -> float:
+    def detour_min(self, slot: Slot) -> float:
         workday, column = self.problem.workdays[slot.workday], self.columns[slot.workday]
         without = sum(drive_min for _, drive_min, _ in self._hops(column, workday))
         return sum(hop[1] for hop in self._hops([*column, slot], workday)) - without

@@ -5,12 +5,14 @@ and every price is in minutes, so that a wasted trip, a late day and a drive can
 Nothing in this package reads a clock, a database or a setting.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+
+from .travel import Travel
 
 HALF_HOURS = 48
 """Start times a day in the warmth table: bin b covers starts in [30 b, 30 b + 30) minutes."""
@@ -50,7 +52,8 @@ class Visit:
     work that needs no warmth. `due_from_day`: no day before it. `due_day`: each day after it costs
     `Prices.late_day_min`; None is never late. `unplaced_min`: price of leaving the visit out.
     `kept`: a slot that may be kept although it is colder than the limit or outside `windows`;
-    leaving it costs `move_min`. `fixed`: the kept slot may not be left at all.
+    leaving it costs `move_min`. `fixed`: the kept slot may not be left at all. `load`: what it
+    takes up in the truck. `wished_technician`: who came last year; `area`: for `area_days`.
     """
 
     key: int | str
@@ -65,6 +68,9 @@ class Visit:
     kept: KeptSlot | None = None
     move_min: float = 0.0
     fixed: bool = False
+    load: float = 0.0
+    wished_technician: int | str | None = None
+    area: int | str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +87,9 @@ class Workday:
     """One technician on one day: leaves `start_place` from `start_min` on, is back by `end_min`.
 
     The technician may leave later than `start_min`; waiting costs nothing. A lunch is owed on a day
-    that is not over by the lunch's latest start. None: no lunch.
+    that is not over by the lunch's latest start. None: no lunch. `overtime_max_min`: how much later
+    than `end_min` the technician may be home, at `Prices.overtime_min`. `room`: what the truck
+    holds of all `Visit.load` of the day; None is no limit.
     """
 
     key: int | str
@@ -93,6 +101,8 @@ class Workday:
     end_place: int
     lunch: Lunch | None = None
     skills: frozenset[str] = frozenset()
+    overtime_max_min: float = 0.0
+    room: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +112,21 @@ class Prices:
     `cold_trip_min`: a trip to a system that is too cold to test, times its probability: the drive,
     the hour lost and the second visit. `late_day_min`: one day past the due day.
     `kept_within_min`: a kept visit on its workday counts as moved when its start shifts by more.
+    Wishes, free of charge unless they are given a price: `overtime_min`: a minute after the shift,
+    counted in started quarters of an hour. `other_technician_min`: a visit not by the technician
+    wished for. `off_area_day_min`: a visit on none of its area's days. `after_heat_min`: a cooling
+    check later than `Problem.heat_day` or left out. `uneven_min`: a minute between the technicians
+    with the longest and the shortest mean workday (driving and working).
     """
 
     cold_trip_min: float = 120.0
     late_day_min: float = 2.0
     kept_within_min: float = 30.0
+    overtime_min: float = 0.0
+    other_technician_min: float = 0.0
+    off_area_day_min: float = 0.0
+    after_heat_min: float = 0.0
+    uneven_min: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,18 +159,25 @@ class Plan:
 class Problem:
     """Everything the planner knows.
 
-    `travel_min`: float32 [places, places], minutes from row to column. `warmth`: [classes, days,
-    48], probability that a test begun in that half hour is warm enough to its end.
-    `least_warmth`: no start below it is offered to a visit with a warmth class.
+    `travel_min`: float32 [places, places], minutes from row to column; for more than a few thousand
+    places rather a `Travel`, which works each drive out from where the places lie. `warmth`:
+    [classes, days, 48], probability that a test begun in that half hour is warm enough to its end.
+    `least_warmth`: no start below it is offered to a visit with a warmth class. `area_days`: the
+    days on which each area is wished to be served. `heat_day`: the last day before the heat.
+    `together`: pairs of visits (by index) for two technicians at one home: both start at the same
+    time on different workdays of a day, or neither is placed.
     """
 
     days: int
-    travel_min: npt.NDArray[np.float32]
+    travel_min: npt.NDArray[np.float32] | Travel
     workdays: tuple[Workday, ...]
     visits: tuple[Visit, ...]
     warmth: npt.NDArray[np.floating] = field(default_factory=lambda: np.ones((0, 1, HALF_HOURS)))
     least_warmth: float = 0.0
     prices: Prices = Prices()
+    area_days: Mapping[int | str, frozenset[int]] = field(default_factory=dict)
+    heat_day: int | None = None
+    together: tuple[tuple[int, int], ...] = ()
 
     def check(self) -> None:
         """Raise `ProblemRefused` naming every contradiction, or return quietly."""
@@ -161,7 +188,22 @@ class Problem:
             raise ProblemRefused(reasons)
 
     def drive_min(self, place: int, other: int) -> float:
+        if isinstance(self.travel_min, Travel):
+            return self.travel_min.minutes(place, other)
         return float(self.travel_min[place, other])
+
+    def drives_from(self, place: int) -> npt.NDArray[np.floating]:
+        """Minutes to every place [places]; to the last digit only for a table."""
+        if isinstance(self.travel_min, Travel):
+            return self.travel_min.table_of(place)
+        drives: npt.NDArray[np.float32] = self.travel_min[place]
+        return drives
+
+    @property
+    def places(self) -> int:
+        """How many there are; they are numbered from 0."""
+        travel = self.travel_min
+        return travel.places if isinstance(travel, Travel) else len(travel)
 
     @cached_property
     def workdays_by_day(self) -> dict[int, list[int]]:

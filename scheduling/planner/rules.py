@@ -1,13 +1,14 @@
 """The hard rules: what no plan may break whatever it would save, in plain readable code."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 
-from .problem import Lunch, Plan, Problem, Slot, Visit, Workday
+from .course import CLOSE_MIN, boundaries, lunch_fits
+from .problem import Plan, Problem, Slot, Visit, Workday
 from .score import is_kept, warmth_at
 
-CLOSE_MIN = 1e-3
-"""Rounding left over from adding travel times; times closer than this are the same."""
+CLOSE_LOAD = 1e-6
+"""Rounding left over from adding loads."""
+__all__ = ["CLOSE_MIN", "able", "broken_rules", "clashes", "fixed_slots", "lunch_fits", "may_start"]
 
 
 def may_start(problem: Problem, visit: Visit, workday: Workday, start_min: float) -> bool:
@@ -41,6 +42,7 @@ def broken_rules(problem: Problem, plan: Plan) -> list[str]:
     if not broken:
         for index, slots in plan.by_workday().items():
             broken += _broken_drive(problem, problem.workdays[index], slots)
+        broken += _broken_pairs(problem, plan)
     return broken
 
 
@@ -89,30 +91,27 @@ def _broken_slot(problem: Problem, visit: Visit, slot: Slot) -> Iterator[str]:
 
 def _broken_drive(problem: Problem, workday: Workday, slots: list[Slot]) -> Iterator[str]:
     """Follows the technician from stop to stop, lunch taken at the first boundary that takes it."""
-    starts = [slot.start_min for slot in slots] + [workday.end_min]
-    places = [workday.start_place, *(problem.visits[s.visit].place for s in slots)]
-    drives = [problem.drive_min(a, b) for a, b in pairwise([*places, workday.end_place])]
-    readies = [workday.start_min]
-    readies += [s.start_min + problem.visits[s.visit].service_min for s in slots]
-    for position, (ready, drive, due) in enumerate(zip(readies, drives, starts, strict=True)):
+    course = boundaries(problem, workday, slots)
+    for position, (ready, drive, due) in enumerate(course):
         if ready + drive > due + CLOSE_MIN:
             where = problem.visits[slots[position].visit].key if position < len(slots) else "home"
             yield f"Workday {workday.key}: {where} is reached {ready + drive - due:.1f} min late."
-    boundaries = list(zip(readies, drives, starts, strict=True))
-    if workday.lunch is not None and not lunch_fits(workday.lunch, boundaries):
+    if workday.lunch is not None and not lunch_fits(workday.lunch, course):
         yield f"Workday {workday.key} leaves no room for lunch."
+    load = sum(problem.visits[slot.visit].load for slot in slots)
+    if workday.room is not None and load > workday.room + CLOSE_LOAD:
+        yield f"Workday {workday.key}: the truck holds {workday.room}, not {load}."
 
 
-def lunch_fits(lunch: Lunch, boundaries: list[tuple[float, float, float]]) -> bool:
-    """Each boundary is (ready to leave, drive, latest arrival), the last one the way home."""
-    ready, drive, _ = boundaries[-1]
-    if ready + drive <= lunch.latest_min + CLOSE_MIN:
-        return True
-    for ready, drive, due in boundaries:
-        begin = max(ready, lunch.earliest_min)
-        if (
-            begin <= lunch.latest_min + CLOSE_MIN
-            and begin + lunch.minutes + drive <= due + CLOSE_MIN
-        ):
-            return True
-    return False
+def _broken_pairs(problem: Problem, plan: Plan) -> Iterator[str]:
+    for one, other in problem.together:
+        a, b = plan.slots[one], plan.slots[other]
+        if (a is None) != (b is None) or (a and b and not _at_once(problem, a, b)):
+            names = f"{problem.visits[one].key} and {problem.visits[other].key}"
+            yield f"Visits {names} need two technicians at the same time."
+
+
+def _at_once(problem: Problem, a: Slot, b: Slot) -> bool:
+    one, other = problem.workdays[a.workday], problem.workdays[b.workday]
+    same_time = one.day == other.day and abs(a.start_min - b.start_min) <= CLOSE_MIN
+    return same_time and one.technician != other.technician

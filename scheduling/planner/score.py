@@ -4,9 +4,11 @@ The one definition of the cost: the search, the benchmarks, the screens and the 
 The compiled search keeps the same sum step by step; a test holds the two together.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from .course import boundaries, overtime_min
 from .problem import BIN_MIN, HALF_HOURS, KeptSlot, Plan, Problem, Slot, Visit
 
 
@@ -71,8 +73,72 @@ def score(problem: Problem, plan: Plan) -> Score:
         ),
         _own_prices("moved", [visit.move_min for visit in moved]),
         _own_prices("unplaced", [visit.unplaced_min for visit in left_out]),
+        *_wishes(problem, plan),
     )
     return Score(sum(term.minutes for term in terms), terms, len(placed))
+
+
+def _wishes(problem: Problem, plan: Plan) -> Iterator[Term]:
+    """The terms of wishes that have a price."""
+    prices, placed = problem.prices, [slot for slot in plan.slots if slot is not None]
+    if prices.overtime_min:
+        yield _weighted("overtime", overtime(problem, plan), "min", prices.overtime_min)
+    if prices.other_technician_min:
+        others = sum(other_technician(problem, slot) for slot in placed)
+        yield _weighted("other technician", others, "visits", prices.other_technician_min)
+    if prices.off_area_day_min:
+        off = sum(off_area_day(problem, problem.visits[s.visit], _day(problem, s)) for s in placed)
+        yield _weighted("off area day", off, "visits", prices.off_area_day_min)
+    if prices.after_heat_min and problem.heat_day is not None:
+        late = sum(after_heat(problem, i, slot) for i, slot in enumerate(plan.slots))
+        yield _weighted("after the heat", late, "checks", prices.after_heat_min)
+    if prices.uneven_min:
+        yield _weighted("uneven days", uneven(problem, plan), "min", prices.uneven_min)
+
+
+def overtime(problem: Problem, plan: Plan) -> float:
+    """Minutes after the end of the shift, in started quarters of an hour."""
+    routes = plan.by_workday().items()
+    return sum(overtime_min(problem, problem.workdays[w], slots) for w, slots in routes)
+
+
+def other_technician(problem: Problem, slot: Slot) -> bool:
+    """Whether the visit wishes for a technician and gets another one."""
+    wished = problem.visits[slot.visit].wished_technician
+    return wished is not None and wished != problem.workdays[slot.workday].technician
+
+
+def off_area_day(problem: Problem, visit: Visit, day: int) -> bool:
+    """Whether the visit's area has days of its own and this is none of them."""
+    days = problem.area_days.get(visit.area) if visit.area is not None else None
+    return days is not None and day not in days
+
+
+def after_heat(problem: Problem, visit: int, slot: Slot | None) -> bool:
+    """Whether a cooling check (by index) misses the days before the heat."""
+    if problem.heat_day is None or problem.visits[visit].warmth_class is None:
+        return False
+    return slot is None or _day(problem, slot) > problem.heat_day
+
+
+def uneven(problem: Problem, plan: Plan) -> float:
+    """Minutes between the technicians with the longest and the shortest mean workday."""
+    busy: dict[int | str, float] = {}
+    days: dict[int | str, int] = {}
+    routes = plan.by_workday()
+    for index, workday in enumerate(problem.workdays):
+        slots = routes.get(index, [])
+        drives = boundaries(problem, workday, slots) if slots else ()
+        minutes = sum(problem.visits[s.visit].service_min for s in slots)
+        minutes += sum(drive for _, drive, _ in drives)
+        busy[workday.technician] = busy.get(workday.technician, 0.0) + minutes
+        days[workday.technician] = days.get(workday.technician, 0) + 1
+    means = [busy[technician] / days[technician] for technician in busy]
+    return max(means, default=0.0) - min(means, default=0.0)
+
+
+def _day(problem: Problem, slot: Slot) -> int:
+    return problem.workdays[slot.workday].day
 
 
 def travel(problem: Problem, plan: Plan) -> float:

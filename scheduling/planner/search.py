@@ -10,8 +10,10 @@ from time import monotonic
 
 import numpy as np
 
+from .day_route import polished
 from .inner.anneal import anneal
 from .inner.tables import BEST, State, Tables
+from .pairs import with_pairs_placed
 from .problem import Plan, Problem, Visit, Workday
 from .routes import plan_of
 from .score import Score, score
@@ -24,8 +26,12 @@ Watch = Callable[[Progress], None]
 ROUNDS = 500
 """Rounds between two looks at the stop rule: some hundredths of a second."""
 WATCH_EVERY_S = 0.2
-HOT_MIN, WARM_START_MIN, COLD_MIN = 32.0, 1.0, 0.3
+HOT_MIN, WARM_START_MIN, COLD_MIN = 40.0, 1.0, 0.3
 """Temperature, in minutes of cost: at first, at first when a plan is given, and at the end."""
+HOT_VISITS = 2000
+"""With more visits than these the search begins less hot: there are fewer rounds for each."""
+QUICK_SHARE, QUICK_MIN = 0.04, 1.0
+"""The first part of a new search is cool, so that there is a good plan to look at soon."""
 
 
 def plan(
@@ -44,6 +50,8 @@ def plan(
     while True:
         progress = search.progress()
         over = stop(progress) or not problem.visits or not problem.workdays
+        if over:
+            search.finish()
         if watch is not None and (over or progress.seconds >= watched_s + WATCH_EVERY_S):
             watched_s = progress.seconds
             watch(progress)
@@ -61,7 +69,7 @@ def compile_once() -> float:
     tiny = Problem(1, travel, (workday,), (Visit("", place=0, service_min=1),))
     search = _Search(tiny, 0, None)
     search.go_on(1.0)
-    search.best()
+    search.finish()
     return monotonic() - began
 
 
@@ -71,17 +79,23 @@ class _Search:
     def __init__(self, problem: Problem, seed: int, start: Plan | None) -> None:
         self.began = monotonic()
         self.problem = problem
-        self.tables: Tables = tables_of(problem)
-        self.state: State = starting_state(self.tables, problem, start, seed)
-        self.hot_min = HOT_MIN if start is None else WARM_START_MIN
+        searched = with_pairs_placed(problem)
+        self.tables: Tables = tables_of(searched)
+        self.state: State = starting_state(self.tables, searched, start, seed)
+        self.anew = start is None
+        crowd = max(1.0, len(problem.visits) / HOT_VISITS)
+        self.hot_min = HOT_MIN / crowd if self.anew else WARM_START_MIN
         self.rounds = 0
+        self.searched = searched
         # The inner loop counts keeping a slot as a discount from this; see menus.start_price.
-        self.moving_all = sum(v.move_min for v in problem.visits if v.kept is not None)
+        self.moving_all = sum(v.move_min for v in searched.visits if v.kept is not None)
         self._built: tuple[float, Plan, Score] | None = None
 
     def go_on(self, share: float) -> None:
         """One stretch of rounds at the temperature due after `share` of the search."""
         temperature = self.hot_min * (COLD_MIN / self.hot_min) ** share
+        if self.anew and share < QUICK_SHARE:
+            temperature = QUICK_MIN
         anneal(self.tables, self.state, ROUNDS, temperature)
         self.rounds += ROUNDS
 
@@ -92,14 +106,21 @@ class _Search:
     def best(self) -> Plan:
         return self._build()[0]
 
+    def finish(self) -> None:
+        """Put every day of a few stops of the best plan into its best order."""
+        self._built = None
+        self._build(polish=True)
+
     def figures(self) -> Score:
         return self._build()[1]
 
-    def _build(self) -> tuple[Plan, Score]:
+    def _build(self, *, polish: bool = False) -> tuple[Plan, Score]:
         """The best plan and its score, built anew only when a better one was found."""
         price = float(self.state.total[BEST])
         if self._built is None or self._built[0] != price:
-            routes = self.state.best_after, self.state.best_on
-            plan = plan_of(self.tables, self.problem, *routes)
+            after, on = self.state.best_after, self.state.best_on
+            if polish:
+                after = polished(self.tables, after, on)
+            plan = plan_of(self.tables, self.searched, after, on)
             self._built = price, plan, score(self.problem, plan)
         return self._built[1:]

@@ -1,16 +1,20 @@
 """From a problem to the arrays of the inner loop."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import astuple, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from .course import QUARTER_MIN, overtime_min
+from .inner.near import find_near
 from .inner.tables import GRACE_MIN, NEIGHBOURS, Ints, Tables
 from .menus import Menu, menu_of
 from .problem import BIN_MIN, HALF_HOURS, Problem, Visit, Workday
-from .rules import able, clashes
+from .rules import CLOSE_LOAD, able, clashes, fixed_slots
+from .score import off_area_day
+from .travel import Roads, Travel
 
 WORTH_WAITING_MIN = 0.25
 """The search lets a visit wait for warmth only if that saves this much; the final plan is exact."""
@@ -23,25 +27,60 @@ def tables_of(problem: Problem) -> Tables:
     skill_sets = sorted({visit.skills for visit in problem.visits}, key=sorted)
     clashing = set(clashes(problem))
     menu_on, kept_menu = menus.by_day(), menus.kept()
-    return Tables(
+    names = dict.fromkeys(workday.technician for workday in problem.workdays)
+    technicians: dict[int | str | None, int] = {name: number for number, name in enumerate(names)}
+    tables = Tables(
         **_visit_arrays(problem, skill_sets),
         **_workday_arrays(problem.workdays, clashing),
+        **_wish_arrays(problem, technicians),
+        closed_price=_closed_prices(problem, clashing),
         **menus.arrays(),
         **_travel(problem),
         able=_able(problem, skill_sets, clashing),
-        near=_near(problem, menu_on),
+        near=np.full((len(problem.visits), _width(len(problem.visits))), -1, np.int32),
         menu_on=menu_on,
         kept_menu=kept_menu,
         late_day=float(problem.prices.late_day_min),
         epsilon=WORTH_WAITING_MIN,
     )
+    find_near(tables, tables.near, np.zeros(NEIGHBOURS))
+    return tables
+
+
+def _width(visits: int) -> int:
+    return min(NEIGHBOURS, max(visits - 1, 0))
 
 
 def _travel(problem: Problem) -> dict[str, Any]:
+    if isinstance(problem.travel_min, Travel):
+        return _compact(problem.travel_min)
     # Writeable, because numba would compile everything again for a read-only table.
     travel = np.require(problem.travel_min, np.float32, ["C", "W"])
-    even = np.array_equal(travel, travel.T)
-    return {"travel": travel, "travel_to": travel if even else np.ascontiguousarray(travel.T)}
+    none = {"row": _ints([]), "points_km": np.zeros((0, 3)), "least_km": np.zeros(0)}
+    both = {"travel": travel, "travel_to": _turned(travel), "compact": False}
+    return both | none | {"roads": np.array(astuple(Roads()))}
+
+
+def _turned(travel: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
+    """The same table when it is symmetric; compared by rows, to need no third one."""
+    even = all(np.array_equal(travel[i], travel[:, i]) for i in range(len(travel)))
+    return travel if even else np.ascontiguousarray(travel.T)
+
+
+def _compact(travel: Travel) -> dict[str, Any]:
+    row = np.full(travel.places, -1, np.int32)
+    row[list(travel.known)] = np.arange(len(travel.known))
+    known = np.zeros((0, 0)) if travel.known_min is None else travel.known_min
+    table = np.require(known, np.float32, ["C", "W"])
+    return {
+        "compact": True,
+        "travel": table,
+        "travel_to": table,
+        "row": row,
+        "points_km": np.require(travel.points_km, np.float64, ["C", "W"]),
+        "least_km": np.require(travel.spreads_km, np.float64, ["C", "W"]),
+        "roads": np.array(astuple(travel.roads), np.float64),
+    }
 
 
 def _visit_arrays(problem: Problem, skill_sets: list[frozenset[str]]) -> dict[str, Any]:
@@ -55,7 +94,8 @@ def _visit_arrays(problem: Problem, skill_sets: list[frozenset[str]]) -> dict[st
         "service": _floats([v.service_min for v in visits]),
         "skill_set": _ints([number[v.skills] for v in visits]),
         "due_day": _ints([NEVER_DUE if v.due_day is None else v.due_day for v in visits]),
-        "unplaced": _floats([v.unplaced_min for v in visits]),
+        "unplaced": _floats([_unplaced(problem, v) for v in visits]),
+        "load": _floats([v.load for v in visits]),
         "fixed": np.array([v.fixed for v in visits], np.bool_),
         "kept_workday": _ints([-1 if v.kept is None else v.kept.workday for v in visits]),
     }
@@ -74,8 +114,58 @@ def _workday_arrays(workdays: tuple[Workday, ...], clashing: set[int]) -> dict[s
             [lunch.latest_min + GRACE_MIN if lunch else 0.0 for lunch in lunches]
         ),
         "lunch_minutes": _floats([lunch.minutes if lunch else 0.0 for lunch in lunches]),
+        "overtime": _ints([int(w.overtime_max_min // QUARTER_MIN) for w in workdays]),
+        "room": _floats([np.inf if w.room is None else w.room + CLOSE_LOAD for w in workdays]),
         "closed": np.array([w in clashing for w in range(len(workdays))], np.bool_),
     }
+
+
+def _unplaced(problem: Problem, visit: Visit) -> float:
+    """Price of leaving a visit out, with that of a check that misses the days before the heat."""
+    missed = problem.heat_day is not None and visit.warmth_class is not None
+    return visit.unplaced_min + (problem.prices.after_heat_min if missed else 0.0)
+
+
+def _wish_arrays(problem: Problem, technicians: dict[int | str | None, int]) -> dict[str, Any]:
+    names = [w.technician for w in problem.workdays]
+    prices = problem.prices
+    groups: dict[tuple[Any, bool], int] = {}
+    listed = [
+        groups.setdefault((v.area, v.warmth_class is not None), len(groups)) for v in problem.visits
+    ]
+    return {
+        "group": _ints(listed),
+        "group_price": _group_prices(problem, listed, len(groups)),
+        "wished": _ints([technicians.get(v.wished_technician, -1) for v in problem.visits]),
+        "technician": _ints([technicians[name] for name in names]),
+        "shares": _floats([1.0 / names.count(name) for name in names]),
+        "other_technician": float(prices.other_technician_min),
+        "overtime_quarter": QUARTER_MIN * float(prices.overtime_min),
+        "uneven": float(prices.uneven_min),
+    }
+
+
+def _group_prices(problem: Problem, listed: list[int], groups: int) -> npt.NDArray[np.float64]:
+    """[G, D]: what standing on a day costs a visit of each group, its due day aside."""
+    table = np.zeros((max(groups, 1), max(problem.days, 1)))
+    prices, heat = problem.prices, problem.heat_day
+    for group, visit in dict(zip(listed, problem.visits, strict=True)).items():
+        for day in range(problem.days):
+            if off_area_day(problem, visit, day):
+                table[group, day] += prices.off_area_day_min
+            if heat is not None and visit.warmth_class is not None and day > heat:
+                table[group, day] += prices.after_heat_min
+    return table
+
+
+def _closed_prices(problem: Problem, clashing: set[int]) -> npt.NDArray[np.float64]:
+    """[W]: the overtime of days whose fixed visits clash; the search leaves them as they are."""
+    found = np.zeros(len(problem.workdays))
+    for index, slots in fixed_slots(problem).by_workday().items():
+        if index in clashing:
+            over = overtime_min(problem, problem.workdays[index], slots)
+            found[index] = problem.prices.overtime_min * over
+    return found
 
 
 def _able(problem: Problem, skill_sets: list[frozenset[str]], clashing: set[int]) -> Any:
@@ -146,7 +236,7 @@ class _Menus:
         if not visit.fixed and not able(visit, workday):
             return -1
         first = min(workday.start_min, visit.kept.start_min)
-        last = max(workday.end_min, visit.kept.start_min)
+        last = max(workday.end_min + workday.overtime_max_min, visit.kept.start_min)
         return self._add(menu_of(self.problem, visit, workday, first, last))
 
     def _add(self, menu: Menu) -> int:
@@ -172,32 +262,8 @@ def _hours(problem: Problem) -> Iterator[tuple[int, tuple[Workday, float, float]
     for day, indices in problem.workdays_by_day.items():
         workdays = [problem.workdays[index] for index in indices]
         first = min(workday.start_min for workday in workdays)
-        yield day, (workdays[0], first, max(workday.end_min for workday in workdays))
-
-
-def _near(problem: Problem, menu_on: Ints) -> Ints:
-    """[N, <= 40] the nearest visits that could share a day, a slice of rows at a time."""
-    places = np.array([visit.place for visit in problem.visits], np.intp)
-    count = len(places)
-    wanted = min(NEIGHBOURS, max(count - 1, 0))
-    near = np.full((count, wanted), -1, np.int32)
-    open_on = (menu_on >= 0).astype(np.float32)
-    for begin in range(0, count if wanted else 0, 256):
-        rows = slice(begin, min(begin + 256, count))
-        far = _round_trip(problem.travel_min, places[rows], places)
-        far[open_on[rows] @ open_on.T == 0] = np.inf
-        far[np.arange(far.shape[0]), np.arange(rows.start, rows.stop)] = np.inf
-        chosen = np.argsort(far, axis=1, kind="stable")[:, :wanted]
-        out_of_reach = np.isinf(np.take_along_axis(far, chosen, axis=1))
-        near[rows] = np.where(out_of_reach, -1, chosen)
-    return near
-
-
-def _round_trip(
-    travel: npt.NDArray[np.float32], rows: npt.NDArray[np.intp], places: npt.NDArray[np.intp]
-) -> npt.NDArray[np.float32]:
-    both: npt.NDArray[np.float32] = travel[np.ix_(rows, places)] + travel[np.ix_(places, rows)].T
-    return both
+        last = max(workday.end_min + workday.overtime_max_min for workday in workdays)
+        yield day, (workdays[0], first, last)
 
 
 def _ints(values: list[int]) -> Ints:

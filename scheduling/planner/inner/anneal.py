@@ -5,9 +5,19 @@ import math
 from .chance import chance, pick
 from .compiled import compiled, part
 from .recreate import recreate
-from .routes import begin_round, change_of_round, copy_ints, price_of, refresh, set_hops, undo_round
+from .routes import (
+    begin_round,
+    change_of_round,
+    copy_ints,
+    count_busy,
+    price_of,
+    refresh,
+    set_hops,
+    undo_round,
+    uneven_price,
+)
 from .ruin import ruin
-from .tables import BEST, NOW, ORDERS, OUT, ROUND, RUINS, State, Tables
+from .tables import BEST, NOW, ORDERS, OUT, ROUND, RUINS, SPREAD, State, Tables
 from .timing import set_ends
 
 SPELL = 200
@@ -30,7 +40,9 @@ def refresh_all(tb: Tables, st: State) -> None:
         total += price_of(st, workday)
     for k in range(st.counters[OUT]):
         total += tb.unplaced[st.out[k]]
-    st.total[NOW] = total
+    count_busy(tb, st)
+    st.total[SPREAD] = uneven_price(tb, st)
+    st.total[NOW] = total + st.total[SPREAD]
 
 
 @compiled
@@ -51,11 +63,12 @@ def anneal(tb: Tables, st: State, rounds: int, temperature: float) -> None:
         ruin(tb, st, way)
         recreate(tb, st, pick(st.random, ORDERS), st.counters[OUT] - out_before)
         # 2. Take the new plan, or undo it.
-        change = change_of_round(st)
+        change = change_of_round(tb, st)
         earned = 0.0
         if change < -temperature * math.log(1.0 - chance(st.random)):
             earned = FOR_BETTER if change < -1e-9 else FOR_TAKEN
             st.total[NOW] += change
+            st.total[SPREAD] = uneven_price(tb, st)
             if st.total[NOW] < st.total[BEST] - 1e-6:
                 keep_best(st)
                 earned = FOR_BEST

@@ -3,6 +3,7 @@
 import numpy as np
 
 from .compiled import compiled, part
+from .drives import drive
 from .routes import copy_ints, put_in
 from .tables import Ints, State, Tables
 from .timing import menu_for, price_between
@@ -31,8 +32,10 @@ def fits(tb: Tables, st: State, workday: int, before: int, visit: int) -> bool:
     menu = menu_for(tb, visit, workday)
     if menu < 0 or not tb.able[tb.skill_set[visit], workday]:
         return False
-    there = float(tb.travel[tb.place[before], tb.place[visit]])
-    onward = float(tb.travel[tb.place[visit], tb.place[st.after[before]]])
+    if st.load[workday] + tb.load[visit] > tb.room[workday]:
+        return False
+    there = drive(tb, tb.place[before], tb.place[visit])
+    onward = drive(tb, tb.place[visit], tb.place[st.after[before]])
     price = price_between(tb, st, workday, before, visit, menu, there, onward, np.inf)
     return price < np.inf
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from .compiled import compiled, part
+from .drives import drive
 from .recreate import recreate
 from .routes import begin_round, put_in
 from .tables import OUT, State, Tables
@@ -34,13 +35,17 @@ def _nearest(tb: Tables, st: State, workday: int, last: int) -> int:
     best, nearest = np.inf, -1
     for k in range(st.counters[OUT]):
         visit = st.out[k]
+        there = drive(tb, tb.place[last], tb.place[visit])
+        if there >= best or tb.service[visit] > room:
+            continue
         menu = menu_for(tb, visit, workday)
-        if menu < 0 or tb.service[visit] > room or not tb.able[tb.skill_set[visit], workday]:
+        if menu < 0 or there + tb.menu_price[menu] >= best:
             continue
-        there = float(tb.travel[tb.place[last], tb.place[visit]])
-        if there + tb.menu_price[menu] >= best:
+        if not tb.able[tb.skill_set[visit], workday]:
             continue
-        onward = float(tb.travel[tb.place[visit], tb.place[end]])
+        if st.load[workday] + tb.load[visit] > tb.room[workday]:
+            continue
+        onward = drive(tb, tb.place[visit], tb.place[end])
         most = best - there + st.timing[workday]
         price = price_between(tb, st, workday, last, visit, menu, there, onward, most)
         if price < most:

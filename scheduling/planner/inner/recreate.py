@@ -6,13 +6,17 @@ always giving the same answer (Christiaens and Vanden Berghe 2020, from memory).
 
 from .chance import chance, pick
 from .compiled import inlined, part
-from .routes import late_price, put_in
-from .tables import OUT, QUEUED, SEEN, TOUCHED, TRIED, State, Tables
+from .drives import drive, drive_to
+from .routes import put_in, standing_price, uneven_guide
+from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, TRIED, State, Tables
 from .timing import menu_for, price_between
 
 BLINK = 0.01
-MOST_TRIED_OUT = 24
-"""Left-out visits tried again in one round, besides those just taken out."""
+MOST_NEAR_OUT, SOME_OUT = 8, 4
+"""Left-out visits tried again in one round besides those just taken out: neighbours of these, for
+whom there is room now, and some from anywhere."""
+MOST_BY_CHANCE = 16
+"""Workdays tried by chance for each visit."""
 BY_CHANCE, BY_LENGTH, BY_PRICE, FAR_FIRST, NEAR_FIRST = range(5)
 
 
@@ -38,13 +42,37 @@ def _fill_queue(tb: Tables, st: State, order: int, newly_out: int) -> None:
     for k in range(old, out):
         st.queue[queued] = st.out[k]
         queued += 1
-    begin = pick(st.random, old) if old > 0 else 0
-    for k in range(min(old, MOST_TRIED_OUT)):
-        st.queue[queued] = st.out[(begin + k) % old]
-        queued += 1
+    if old > 0:
+        queued = _queue_old(tb, st, old, queued)
     for k in range(queued):
         st.rank[k] = _rank(tb, st, st.queue[k], order)
     st.counters[QUEUED] = queued
+
+
+@inlined
+def _queue_old(tb: Tables, st: State, old: int, queued: int) -> int:
+    """Add visits that were left out before: first those near a visit just taken out."""
+    newly_out, most = queued, min(queued + MOST_NEAR_OUT, st.queue.shape[0])
+    for k in range(newly_out):
+        for n in range(tb.near.shape[1]):
+            visit = tb.near[st.queue[k], n]
+            if visit < 0 or queued >= most:
+                break
+            if 0 <= st.out_at[visit] < old:
+                queued = _ask(st, visit, queued)
+    begin = pick(st.random, old)
+    for k in range(min(old, SOME_OUT)):
+        queued = _ask(st, st.out[(begin + k) % old], queued)
+    return queued
+
+
+@inlined
+def _ask(st: State, visit: int, queued: int) -> int:
+    if st.asked[visit] == st.counters[ROUND]:
+        return queued
+    st.asked[visit] = st.counters[ROUND]
+    st.queue[queued] = visit
+    return queued + 1
 
 
 @part
@@ -66,9 +94,9 @@ def _rank(tb: Tables, st: State, visit: int, order: int) -> float:
     if order == BY_PRICE:
         return -tb.unplaced[visit] + chance(st.random)
     if order == FAR_FIRST:
-        return -float(tb.travel[tb.place[tb.visits], tb.place[visit]])
+        return -drive(tb, tb.place[tb.visits], tb.place[visit])
     if order == NEAR_FIRST:
-        return float(tb.travel[tb.place[tb.visits], tb.place[visit]])
+        return drive(tb, tb.place[tb.visits], tb.place[visit])
     return chance(st.random)
 
 
@@ -77,30 +105,31 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
     """The node to go behind and its workday that add least; (-1, -1): better left out."""
     _gather_workdays(tb, st, visit)
     best, best_before, best_workday = tb.unplaced[visit], -1, -1
-    service = tb.service[visit]
-    from_visit = tb.travel[tb.place[visit]]
-    to_visit = tb.travel_to[tb.place[visit]]
+    service, place = tb.service[visit], tb.place[visit]
     for k in range(st.counters[TRIED]):
         workday = st.tried[k]
         # 1. Whether the visit can be there at all, and what it costs at the very least.
         room = st.spare[workday] - service
-        if room < 0:
+        if room < 0 or st.load[workday] + tb.load[visit] > tb.room[workday]:
             continue
         menu = menu_for(tb, visit, workday)
         if menu < 0 or not tb.able[tb.skill_set[visit], workday]:
             continue
-        late = late_price(tb, visit, workday)
-        least = late + tb.menu_price[menu]
+        standing = standing_price(tb, visit, workday)
+        if tb.uneven > 0.0:
+            standing += service * uneven_guide(tb, st, workday)
+        least = standing + tb.menu_price[menu]
         if least >= best:
             continue
         # 2. Each place along the route: cheap tests first, then the price of the starts.
         before = tb.visits + workday
         while before < tb.visits or before == tb.visits + workday:
             following = st.after[before]
-            there, onward = to_visit[tb.place[before]], from_visit[tb.place[following]]
-            detour = float(there) + float(onward) - st.hop[following]
+            there = drive_to(tb, place, tb.place[before])
+            onward = drive(tb, place, tb.place[following])
+            detour = there + onward - st.hop[following]
             if detour <= room and detour + least < best and chance(st.random) >= BLINK:
-                known = detour + late - st.timing[workday]
+                known = detour + standing - st.timing[workday]
                 most = best - known
                 price = price_between(tb, st, workday, before, visit, menu, there, onward, most)
                 if price < most:
@@ -127,7 +156,7 @@ def _gather_workdays(tb: Tables, st: State, visit: int) -> None:
             break
         if st.on[neighbour] >= 0:
             _try(st, st.on[neighbour])
-    for _ in range(2 + tb.workdays // 20):
+    for _ in range(2 + min(tb.workdays // 20, MOST_BY_CHANCE)):
         _try(st, pick(st.random, tb.workdays))
 
 

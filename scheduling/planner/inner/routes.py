@@ -1,8 +1,21 @@
 """Routes as linked lists: putting visits in, taking them out, and undoing a whole round."""
 
 from .compiled import inlined, part
-from .tables import CHANGE, NOW, OUT, ROUND, SAVED, SAVED_OUT, TOUCHED, Ints, State, Tables
-from .timing import set_by, set_latest, set_ready
+from .drives import drive
+from .tables import (
+    CHANGE,
+    OUT,
+    QUARTER_MIN,
+    ROUND,
+    SAVED,
+    SAVED_OUT,
+    SPREAD,
+    TOUCHED,
+    Ints,
+    State,
+    Tables,
+)
+from .timing import ROUNDING, overtime_price, set_by, set_latest, set_ready
 
 
 @part
@@ -20,18 +33,23 @@ def set_hops(tb: Tables, st: State, workday: int) -> None:
 def refresh(tb: Tables, st: State, workday: int) -> None:
     """Work out all that is derived from the stops of a workday. O(stops x labels)."""
     last = tb.visits + tb.workdays + workday
-    work, late, count = 0.0, 0.0, 0
+    work, late, load, count = 0.0, 0.0, 0.0, 0
     node = st.after[tb.visits + workday]
-    drive = st.hop[node]
+    driven = st.hop[node]
     while node < tb.visits:
         work += tb.service[node]
-        late += late_price(tb, node, workday)
+        late += standing_price(tb, node, workday)
+        load += tb.load[node]
         count += 1
         node = st.after[node]
-        drive += st.hop[node]
-    st.drive[workday], st.late[workday], st.count[workday] = drive, late, count
+        driven += st.hop[node]
+    st.drive[workday], st.late[workday], st.count[workday] = driven, late, count
+    st.load[workday] = load
     lunch = tb.lunch_minutes[workday] if tb.end[workday] > tb.lunch_latest[workday] else 0.0
-    st.spare[workday] = tb.end[workday] - tb.start[workday] - work - drive - lunch
+    allowed = tb.end[workday] + QUARTER_MIN * tb.overtime[workday] - tb.start[workday]
+    was = st.spare[workday]
+    st.spare[workday] = allowed - work - driven - lunch
+    _busier(tb, st, workday, was - st.spare[workday])
     if not tb.closed[workday]:
         set_latest(tb, st, workday, st.before[last])
         set_ready(tb, st, workday, st.after[tb.visits + workday])
@@ -41,12 +59,19 @@ def refresh(tb: Tables, st: State, workday: int) -> None:
 
 @inlined
 def drive_min(tb: Tables, node: int, other: int) -> float:
-    return float(tb.travel[tb.place[node], tb.place[other]])
+    if node >= tb.visits and other >= tb.visits:
+        return 0.0  # Whoever has no visit drives nowhere, although start and end may lie apart.
+    return drive(tb, tb.place[node], tb.place[other])
 
 
 @inlined
-def late_price(tb: Tables, visit: int, workday: int) -> float:
-    return tb.late_day * max(0, tb.day[workday] - tb.due_day[visit])
+def standing_price(tb: Tables, visit: int, workday: int) -> float:
+    """What a visit costs on a workday whenever it starts: late, wished days, wished technician."""
+    day = tb.day[workday]
+    price = tb.late_day * max(0, day - tb.due_day[visit]) + tb.group_price[tb.group[visit], day]
+    if tb.wished[visit] >= 0 and tb.wished[visit] != tb.technician[workday]:
+        price += tb.other_technician
+    return float(price)
 
 
 @inlined
@@ -54,16 +79,20 @@ def _timing_price(tb: Tables, st: State, workday: int) -> float:
     """The cheapest label behind the last stop; of a closed day, the price of its fixed starts."""
     node = st.before[tb.visits + tb.workdays + workday]
     if tb.closed[workday]:
-        total = 0.0
+        total = tb.closed_price[workday]
         while node < tb.visits:
             total += tb.menu_price[tb.kept_menu[node]]
             node = st.before[node]
         return total
     best = 1e18
+    last = tb.visits + tb.workdays + workday
     for lunch in range(2):
-        count = st.ready_count[node, lunch]
-        if count > 0:
-            best = min(best, st.ready_price[node, lunch, count - 1])
+        for k in range(st.ready_count[node, lunch]):
+            home_at = st.ready_at[node, lunch, k] + st.hop[last]
+            # Whoever still owes lunch by then has another label for having taken it.
+            if home_at <= st.latest[last, lunch] + ROUNDING:
+                over = overtime_price(tb, workday, home_at)
+                best = min(best, st.ready_price[node, lunch, k] + over)
     return best
 
 
@@ -73,18 +102,52 @@ def price_of(st: State, workday: int) -> float:
 
 
 @inlined
+def _save_labels(st: State, node: int) -> None:
+    """Copying labels back is quicker than working them out anew."""
+    for lunch in range(2):
+        st.saved_counts[node, 0, lunch] = st.ready_count[node, lunch]
+        st.saved_counts[node, 1, lunch] = st.by_count[node, lunch]
+        st.saved_latest[node, lunch] = st.latest[node, lunch]
+        for k in range(st.ready_count[node, lunch]):
+            st.saved_labels[node, 0, lunch, k] = st.ready_at[node, lunch, k]
+            st.saved_labels[node, 1, lunch, k] = st.ready_price[node, lunch, k]
+        for k in range(st.by_count[node, lunch]):
+            st.saved_labels[node, 2, lunch, k] = st.by_clock[node, lunch, k]
+            st.saved_labels[node, 3, lunch, k] = st.by_price[node, lunch, k]
+
+
+@inlined
+def _restore_labels(st: State, node: int) -> None:
+    for lunch in range(2):
+        st.ready_count[node, lunch] = st.saved_counts[node, 0, lunch]
+        st.by_count[node, lunch] = st.saved_counts[node, 1, lunch]
+        st.latest[node, lunch] = st.saved_latest[node, lunch]
+        for k in range(st.ready_count[node, lunch]):
+            st.ready_at[node, lunch, k] = st.saved_labels[node, 0, lunch, k]
+            st.ready_price[node, lunch, k] = st.saved_labels[node, 1, lunch, k]
+        for k in range(st.by_count[node, lunch]):
+            st.by_clock[node, lunch, k] = st.saved_labels[node, 2, lunch, k]
+            st.by_price[node, lunch, k] = st.saved_labels[node, 3, lunch, k]
+
+
+@inlined
 def touch(tb: Tables, st: State, workday: int) -> None:
     """Before the first change of a workday in a round: note its stops, so that it can be undone."""
     if st.touched_mark[workday] == st.counters[ROUND]:
         return
     st.touched_mark[workday] = st.counters[ROUND]
-    st.price_before[st.counters[TOUCHED]] = price_of(st, workday)
-    st.touched[st.counters[TOUCHED]] = workday
+    touched = st.counters[TOUCHED]
+    st.price_before[touched] = price_of(st, workday)
+    st.touched[touched] = workday
+    day = st.saved_day[touched]
+    day[0], day[1], day[2] = st.spare[workday], st.drive[workday], st.timing[workday]
+    day[3], day[4], day[5] = st.late[workday], st.load[workday], st.count[workday]
     st.counters[TOUCHED] += 1
     at = st.counters[SAVED]
     node = st.after[tb.visits + workday]
     while node < tb.visits:
         st.saved[at], st.saved_hop[at] = node, st.hop[node]
+        _save_labels(st, node)
         at += 1
         node = st.after[node]
     st.saved[at], st.saved_hop[at] = -1, st.hop[node]
@@ -119,14 +182,16 @@ def undo_round(tb: Tables, st: State) -> None:
             visit = st.saved[at]
             st.after[node], st.before[visit], st.hop[visit] = visit, node, st.saved_hop[at]
             st.on[visit], st.out_at[visit] = workday, -1
+            _restore_labels(st, visit)
             node = visit
             at += 1
         last = tb.visits + tb.workdays + workday
         st.after[node], st.before[last], st.hop[last] = last, node, st.saved_hop[at]
         at += 1
-        refresh(tb, st, workday)
-        # Labels made step by step may differ from these by what `epsilon` overlooks.
-        st.total[NOW] += price_of(st, workday) - st.price_before[k]
+        day = st.saved_day[k]
+        _busier(tb, st, workday, st.spare[workday] - day[0])
+        st.spare[workday], st.drive[workday], st.timing[workday] = day[0], day[1], day[2]
+        st.late[workday], st.load[workday], st.count[workday] = day[3], day[4], int(day[5])
     out = st.counters[SAVED_OUT]
     for k in range(out):
         visit = st.saved_out[k]
@@ -166,8 +231,10 @@ def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None
     detour = there + onward - st.hop[following]
     st.hop[visit], st.hop[following] = there, onward
     st.drive[workday] += detour
-    st.late[workday] += late_price(tb, visit, workday)
+    st.late[workday] += standing_price(tb, visit, workday)
+    st.load[workday] += tb.load[visit]
     st.spare[workday] -= tb.service[visit] + detour
+    _busier(tb, st, workday, tb.service[visit] + detour)
     st.count[workday] += 1
     if not tb.closed[workday]:
         # Nothing before the visit is ready later, and nothing behind it has to be met earlier.
@@ -178,9 +245,53 @@ def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None
 
 
 @part
-def change_of_round(st: State) -> float:
+def change_of_round(tb: Tables, st: State) -> float:
     """How much dearer (or, if negative, cheaper) this round has made the plan."""
     change = st.total[CHANGE]
     for k in range(st.counters[TOUCHED]):
         change += price_of(st, st.touched[k]) - st.price_before[k]
+    if tb.uneven > 0.0:
+        change += uneven_price(tb, st) - st.total[SPREAD]
     return float(change)
+
+
+@part
+def count_busy(tb: Tables, st: State) -> None:
+    """Of each technician, the mean minutes a workday of driving and working."""
+    for technician in range(st.busy.shape[0]):
+        st.busy[technician] = 0.0
+    for workday in range(tb.workdays):
+        minutes = st.drive[workday]
+        node = st.after[tb.visits + workday]
+        while node < tb.visits:
+            minutes += tb.service[node]
+            node = st.after[node]
+        _busier(tb, st, workday, minutes)
+
+
+@part
+def uneven_price(tb: Tables, st: State) -> float:
+    """The price of the minutes between the longest and the shortest mean day."""
+    longest, shortest = st.busy[0], st.busy[0]
+    for technician in range(1, st.busy.shape[0]):
+        longest = max(longest, st.busy[technician])
+        shortest = min(shortest, st.busy[technician])
+    return float(tb.uneven * (longest - shortest))
+
+
+@inlined
+def _busier(tb: Tables, st: State, workday: int, minutes: float) -> None:
+    st.busy[tb.technician[workday]] += minutes * tb.shares[workday]
+
+
+@inlined
+def uneven_guide(tb: Tables, st: State, workday: int) -> float:
+    """Price of a minute more for the technician of a workday, as a guide: dear for the busiest."""
+    longest, shortest = st.busy[0], st.busy[0]
+    for technician in range(1, st.busy.shape[0]):
+        longest = max(longest, st.busy[technician])
+        shortest = min(shortest, st.busy[technician])
+    if longest - shortest < 1e-6:
+        return 0.0
+    place = (st.busy[tb.technician[workday]] - shortest) / (longest - shortest)
+    return float(tb.uneven * tb.shares[workday] * (2.0 * place - 1.0))

@@ -7,10 +7,11 @@ and Pisinger 2006 (ALNS). All cited from memory.
 
 from .chance import chance, pick
 from .compiled import inlined, part
+from .drives import drive
 from .routes import refresh, take_out
 from .tables import OUT, ROUND, TOUCHED, State, Tables
 
-MEAN_OUT = 10.0
+MEAN_OUT = 6.0
 """Visits taken out in a usual round (SISR's c-bar)."""
 LONGEST_STRING = 10.0
 """SISR's L-max."""
@@ -166,7 +167,7 @@ def _longest_detour(tb: Tables, st: State) -> int:
         if st.on[visit] < 0:
             continue
         previous, following = tb.place[st.before[visit]], tb.place[st.after[visit]]
-        detour = st.hop[visit] + st.hop[st.after[visit]] - tb.travel[previous, following]
+        detour = st.hop[visit] + st.hop[st.after[visit]] - drive(tb, previous, following)
         if detour > longest:
             worst, longest = visit, detour
     return worst

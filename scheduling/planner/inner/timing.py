@@ -13,11 +13,13 @@ Source of the idea: piecewise linear forward and backward penalties, Hashimoto, 
 Yagiura 2006 (from memory); here the penalties are steps.
 """
 
+from math import ceil
+
 import numpy as np
 
 from ..problem import BIN_MIN, HALF_HOURS
 from .compiled import inlined, part
-from .tables import LABELS, Floats, State, Tables
+from .tables import LABELS, QUARTER_MIN, Floats, State, Tables
 
 NEVER = np.inf
 ROUNDING = 1e-9
@@ -100,10 +102,11 @@ def leave_by(tb: Tables, st: State, workday: int, node: int, lunch: int) -> floa
 def set_ends(tb: Tables, st: State, workday: int) -> None:
     """Labels of the two ends of a workday, which no stop can change."""
     last = tb.visits + tb.workdays + workday
-    st.latest[last, 1] = tb.end[workday]
+    latest = tb.end[workday] + QUARTER_MIN * tb.overtime[workday]
+    st.latest[last, 1] = latest
     st.latest[last, 0] = -NEVER
     if tb.lunch[workday]:
-        st.latest[last, 0] = min(tb.end[workday], tb.lunch_latest[workday])
+        st.latest[last, 0] = min(latest, tb.lunch_latest[workday])
     first, start = tb.visits + workday, tb.start[workday]
     lunch_at = max(start, tb.lunch_earliest[workday])
     late_lunch = tb.lunch[workday] and lunch_at > tb.lunch_latest[workday]
@@ -112,9 +115,30 @@ def set_ends(tb: Tables, st: State, workday: int) -> None:
     st.ready_count[first, 0] = 1 if tb.lunch[workday] else 0
     st.ready_count[first, 1] = 0 if late_lunch else 1
     for lunch in range(2):
-        st.ready_price[first, lunch, 0] = st.by_price[last, lunch, 0] = 0.0
-        st.by_clock[last, lunch, 0] = -st.latest[last, lunch]
-        st.by_count[last, lunch] = 1 if st.latest[last, lunch] > -NEVER else 0
+        st.ready_price[first, lunch, 0] = 0.0
+        _set_way_home(tb, st, workday, last, lunch)
+
+
+@inlined
+def _set_way_home(tb: Tables, st: State, workday: int, last: int, lunch: int) -> None:
+    """Backward labels of the end: home in time for nothing, each quarter hour later for more."""
+    count, latest = 0, st.latest[last, lunch]
+    for quarters in range(tb.overtime[workday], -1, -1):
+        begins = tb.end[workday] + QUARTER_MIN * (quarters - 1)
+        if latest == -NEVER or (quarters > 0 and begins >= latest):
+            continue
+        st.by_clock[last, lunch, count] = -min(latest, begins + QUARTER_MIN)
+        st.by_price[last, lunch, count] = tb.overtime_quarter * quarters
+        count += 1
+    st.by_count[last, lunch] = count
+
+
+@inlined
+def overtime_price(tb: Tables, workday: int, home_at: float) -> float:
+    """Price of being home then."""
+    if home_at <= tb.end[workday]:
+        return 0.0
+    return tb.overtime_quarter * ceil((home_at - tb.end[workday]) * (1.0 / QUARTER_MIN))
 
 
 @inlined
