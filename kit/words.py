@@ -14,12 +14,13 @@ STATES = ("owed", "pencilled", "offered", "promised", "held", "done", "missed", 
 STANDING = ("pencilled", "offered", "promised")
 
 # Kinds of checks that can only be carried out when it is warm enough outdoors.
-NEED_WARMTH = ("cooling", "both")
+NEED_WARMTH = ("cooling", "both", "test_only")
 
 _KIND_WORDS = {
     "cooling": "cooling check",
     "heating": "heating check",
     "both": "cooling and heating checks",
+    "test_only": "cooling check, test only",
 }
 
 # The least warmth for which each wording holds; our own words, no source.

@@ -33,5 +33,6 @@ def blend(
 
 def chance_at_least(threshold_f: float, mean_f: Values, sd_f: Values) -> FloatArray:
     """P(temperature >= threshold) under a normal distribution; shapes broadcast."""
-    tail: FloatArray = _erfc((threshold_f - np.asarray(mean_f)) / (np.asarray(sd_f) * math.sqrt(2)))
+    short_by_sd = (threshold_f - np.asarray(mean_f)) / np.asarray(sd_f)
+    tail: FloatArray = _erfc(short_by_sd / math.sqrt(2.0))
     return tail / 2.0

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -47,13 +48,18 @@ class Forecast:
 
     def temperatures_at(self, moments_h: FloatArray) -> FloatArray:
         """°F at hours since 1970 (UTC), any shape; NaN where nothing is foretold."""
-        known_h = np.array([hour.at.timestamp() / 3600.0 for hour in self.hours])
-        known_f = np.array([hour.temperature_f for hour in self.hours])
+        known_h, known_f = self._known
         found: FloatArray = np.interp(moments_h, known_h, known_f, left=np.nan, right=np.nan)
-        for earlier, later in pairwise(known_h):
-            if later - earlier > LONGEST_GAP / timedelta(hours=1):
-                found[(moments_h > earlier) & (moments_h < later)] = np.nan
+        for earlier in np.flatnonzero(np.diff(known_h) > LONGEST_GAP / timedelta(hours=1)):
+            begins, ends = known_h[earlier], known_h[earlier + 1]
+            found[(moments_h > begins) & (moments_h < ends)] = np.nan
         return found
+
+    @cached_property
+    def _known(self) -> tuple[FloatArray, FloatArray]:
+        """Hours since 1970, and their °F."""
+        known_h = np.array([hour.at.timestamp() / 3600.0 for hour in self.hours])
+        return known_h, np.array([hour.temperature_f for hour in self.hours])
 
 
 def forecast_of(
@@ -77,7 +83,7 @@ def forecast_of(
         if at in by_time:
             said.append(f"Two values for {at:%Y-%m-%d %H:%M} UTC; the later one counts.")
         if at > begun:
-            by_time[at] = hour
+            by_time[at] = replace(hour, at=at)
     if not by_time:
         raise ForecastRefused("The forecast has no hour that is still to come.")
     ordered = tuple(by_time[at] for at in sorted(by_time))

@@ -58,6 +58,7 @@ class ForecastPlace(models.Model):
     good_until = models.DateTimeField(null=True, blank=True, help_text="Not asked again before")
     trouble = models.CharField(max_length=300, blank=True)
     trouble_since = models.DateTimeField(null=True, blank=True)
+    station = models.CharField(max_length=20, blank=True, help_text="Where the hours are observed")
     # Of what the forecast has missed here before; {} while nothing is learnt.
     skill = models.JSONField(default=dict, blank=True)
     learnt_at = models.DateTimeField(null=True, blank=True)

@@ -27,6 +27,7 @@ from weather.warmth import (
     Band,
     HourlyBand,
     check_span,
+    check_step,
     check_test_temperature,
     day_band,
     hours_of,
@@ -73,6 +74,7 @@ class Outlook:
         """Warmth of every start on every day, as weather.warmth.warmth_table gives it."""
         check_test_temperature(test_temperature_f)
         check_span(span_h)
+        check_step(step_min)
         if len(clock_offset_h) != len(days):
             raise ValueError(f"{len(days)} days need as many offsets, not {len(clock_offset_h)}.")
         starts, touched = 1440 // step_min, math.ceil(span_h * 60.0 / step_min) + 1

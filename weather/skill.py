@@ -66,8 +66,9 @@ START_SKILL = Skill((0.0,) * LEADS, LEAD_SD_F, (0,) * LEADS)
 def learn(cases: Iterable[Case], start: Skill = START_SKILL) -> Skill:
     """The place's own bias and spread, drawn towards `start` where it has few days.
 
-    Each day's mean error is one case for the bias; the spread is that of all errors about the
-    start and the own bias, in proportion to the days. Leads beyond the last are left out.
+    The bias is the mean of all errors, the spread that of all errors about it; both count for as
+    much as the days that they come from, however many hours each had, against PRIOR_DAYS of the
+    start. Leads beyond the last are left out.
     """
     by_lead: dict[int, list[Case]] = {}
     for case in cases:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from celery import shared_task
 from django.utils import timezone
 
-from weather import backtesting
+from weather import backtesting, watching
 from weather.backtest_actions import PLAY_BACKTEST, rescue_backtests
 
 
@@ -20,3 +20,9 @@ def sweep_backtests() -> None:
     """Send again what a lost message or a killed worker left."""
     for run_id in rescue_backtests(now=timezone.now()):
         play_backtest.delay(run_id)
+
+
+@shared_task(name="weather.watch")
+def watch() -> None:
+    """Fetch what is due, and learn from what came. Without a forecast service it does nothing."""
+    watching.watch_all(timezone.now())

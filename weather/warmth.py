@@ -99,8 +99,7 @@ def warmth_table(
     """
     check_test_temperature(test_temperature_f)
     check_span(span_h)
-    if step_min < 1 or 1440 % step_min:
-        raise ValueError(f"step_min is {step_min}; a day must hold a whole number of steps.")
+    check_step(step_min)
     if len(clock_offset_h) != len(days):
         raise ValueError(f"{len(days)} days need as many clock offsets, not {len(clock_offset_h)}.")
     starts, touched = 1440 // step_min, math.ceil(span_h * 60.0 / step_min) + 1
@@ -171,6 +170,12 @@ def check_test_temperature(test_temperature_f: float) -> None:
             f"The test temperature is {test_temperature_f:g} °F; "
             f"it must lie in {COLDEST_TEST_F:g} to {WARMEST_TEST_F:g} °F."
         )
+
+
+def check_step(step_min: int) -> None:
+    """Raise ValueError for a step that does not come out even in a day."""
+    if step_min < 1 or 1440 % step_min:
+        raise ValueError(f"step_min is {step_min}; a day must hold a whole number of steps.")
 
 
 def check_span(hours: float) -> None:

@@ -17,6 +17,8 @@ from kit import words
 from kit.pictures.day_curve import DayBlock, DayHours, draw_day_curve
 from kit.pictures.ribbon import RibbonDay, RibbonPicture, RibbonVisit, draw_ribbon
 from kit.pictures.temperature import STOPS_F
+from kit.pictures.trend import Reading, TrendPicture, draw_trend
+from kit.pictures.verdicts import Finding, VerdictsPicture, draw_verdicts
 
 FIRST_DAY = dt.date(2027, 3, 15)
 TODAY = dt.date(2027, 4, 14)
@@ -67,6 +69,8 @@ def everything(query: QueryDict) -> dict[str, Any]:
         "ribbon": ribbon(visits_a_day=9),
         "busy_ribbon": ribbon(visits_a_day=31),
         "day_curve": day_curve(),
+        "verdicts": verdicts(),
+        "trend": trend(),
         "figures": FIGURES,
         "form": HomeForm({"phone": "(515) 555-0142", "test_temperature": "48"}),
         "filters": FilterForm(query or None),
@@ -157,3 +161,22 @@ def _blocks(first_kind: str, first_warmth: float) -> tuple[DayBlock, ...]:
         DayBlock(start, start + length, state, kind, name, "?visit=1", warmth)
         for start, length, state, kind, name, warmth in rows
     )
+
+
+def verdicts() -> VerdictsPicture:
+    """One of each sign, with and without a number."""
+    return draw_verdicts(
+        [
+            Finding("Airflow", "within", "in order", "Enough air moves.", 410, 300, 450),
+            Finding("Electrical parts", "watch", "watch", "A part wears out.", -5.4, -6, 6),
+            Finding("Refrigerant", "act", "needs repair", "There is too little.", 24, 8, 18),
+            Finding("Condition", "unjudged", "not judged", "Nobody could look at it."),
+        ]
+    )
+
+
+def trend() -> TrendPicture | None:
+    """A capacitor on its way to its limit, and the new one."""
+    values = ((2023, 0.4, False), (2024, -2.0, False), (2025, -5.1, False), (2026, 0.2, True))
+    readings = [Reading(dt.date(year, 5, 4), value, anew) for year, value, anew in values]
+    return draw_trend(readings, (-6.0, 6.0))

@@ -1,4 +1,4 @@
-"""Verbs of the weather room."""
+"""What a branch plans on when nothing is foretold."""
 
 from __future__ import annotations
 
