@@ -6,7 +6,7 @@ import datetime as dt
 
 from django.db import transaction
 
-from customers.models import Customer, Filter, Home, Precision, System
+from customers.models import Customer, Filter, Home, Nameplate, Precision, System
 from customers.places import Place, place_of_zip
 from customers.search import folded
 
@@ -38,6 +38,22 @@ def open_home(*, customer: Customer, home: Home, point: Place | None) -> Home:
 def save_system(*, system: System) -> System:
     """Write a system of a home."""
     system.save()
+    return system
+
+
+@transaction.atomic
+def save_equipment(*, system: System, nameplate: Nameplate) -> System:
+    """Write a system together with what its plate says."""
+    nameplate.system = save_system(system=system)
+    nameplate.save()
+    return system
+
+
+def mark_checked(*, system: System, on: dt.date, by: str) -> System:
+    """Note a check; an earlier day than the one on file changes nothing."""
+    if system.last_checked_on is None or system.last_checked_on <= on:
+        system.last_checked_on, system.last_checked_by = on, by
+        system.save(update_fields=["last_checked_on", "last_checked_by"])
     return system
 
 

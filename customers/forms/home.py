@@ -62,7 +62,7 @@ class HomeForm(forms.ModelForm):
             "Address",
             Row("street", "unit"),
             Row("city", "state", "zip"),
-            Row("latitude", "longitude"),
+            Row("latitude", "longitude", "elevation_ft"),
         ),
         Fieldset("On arrival", Row("gate_code", "dog"), "access_notes"),
         Fieldset("When we may come", "halves_mask", "short_notice"),
@@ -77,10 +77,13 @@ class HomeForm(forms.ModelForm):
     class Meta:
         model = Home
         fields = [
-            "street", "unit", "city", "state", "zip", "gate_code", "dog", "access_notes",
-            *FACTS, "halves_mask", "short_notice",
+            "street", "unit", "city", "state", "zip", "elevation_ft", "gate_code", "dog",
+            "access_notes", *FACTS, "halves_mask", "short_notice",
         ]  # fmt: skip
-        labels = FACTS | {"short_notice": "Comes with two days' notice, too"}
+        labels = FACTS | {
+            "short_notice": "Comes with two days' notice, too",
+            "elevation_ft": "Elevation, ft",
+        }
         help_texts = {"short_notice": "", "dog": "What to know about it. Empty: no dog."}
         widgets = {"access_notes": forms.Textarea(attrs={"rows": 3})}
 

@@ -1,5 +1,6 @@
 from customers.models.customer import Customer
 from customers.models.home import Home, Precision
+from customers.models.nameplate import Nameplate
 from customers.models.system import Filter, Metering, Refrigerant, System, SystemKind
 
 __all__ = [
@@ -7,6 +8,7 @@ __all__ = [
     "Filter",
     "Home",
     "Metering",
+    "Nameplate",
     "Precision",
     "Refrigerant",
     "System",

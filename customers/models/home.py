@@ -51,6 +51,12 @@ class Home(models.Model):
     longitude = models.FloatField(
         null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
     )
+    elevation_ft = models.IntegerField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(-300), MaxValueValidator(12000)],
+        help_text="Empty: the branch's",
+    )
     precision = models.CharField(max_length=8, choices=Precision.choices, default=Precision.UNKNOWN)
 
     access_notes = models.TextField(blank=True)

@@ -10,8 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from customers import actions
-from customers.forms import CustomerForm, FilterForm, HomeForm, SystemForm
-from customers.models import Customer, Filter, Home, System
+from customers.forms import CustomerForm, FilterForm, HomeForm, NameplateForm, SystemForm
+from customers.models import Customer, Filter, Home, Nameplate, System
 from kit.web.forms import form_screen, posted
 from shop.access import StaffRequest, office_only
 
@@ -84,11 +84,15 @@ def edit_system(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 def _write_system(request: StaffRequest, system: System, title: str) -> HttpResponse:
+    plate = getattr(system, "nameplate", None) or Nameplate(system=system)
     form = SystemForm(posted(request), instance=system, today=timezone.localdate())
-    if form.is_valid():
-        actions.save_system(system=form.save(commit=False))
+    plate_form = NameplateForm(posted(request), instance=plate)
+    if form.is_valid() and plate_form.is_valid():
+        actions.save_equipment(
+            system=form.save(commit=False), nameplate=plate_form.save(commit=False)
+        )
         return _saved(request, system.home)
-    return _screen(request, form, title=title, home=system.home)
+    return _screen(request, form, plate_form, title=title, home=system.home)
 
 
 @form_methods

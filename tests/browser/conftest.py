@@ -56,6 +56,7 @@ def served(folder: Path, *scenario: str, **more: str) -> Iterator[Shop]:
             "REDIS_URL": redis,
             "DJANGO_SETTINGS_MODULE": "config.settings",
             "LOG_LEVEL": "WARNING",
+            "SECOND_STEP_FOR": "",  # as bin/demo has it
         }
         manage("migrate", "--verbosity", "0", **env)
         manage("demo_scenario", *scenario, **env)

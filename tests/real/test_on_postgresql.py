@@ -11,7 +11,16 @@ from tests.real.services import ROOT, postgresql
 
 ROOMS = [
     f"tests/{room}"
-    for room in ("reminders", "scheduling", "agreements", "letters", "customers", "front", "shop")
+    for room in (
+        "reminders",
+        "fieldwork",
+        "scheduling",
+        "agreements",
+        "letters",
+        "customers",
+        "front",
+        "shop",
+    )
 ]
 
 
@@ -20,7 +29,9 @@ def test_every_database_test_passes_on_postgresql():
     with postgresql() as address:
         run = subprocess.run(
             [sys.executable, "-m", "pytest", "-q", "-m", "not slow", "-p", "no:cacheprovider",
-             "tests/real/on_postgresql.py", "tests/real/senders_on_postgresql.py", *ROOMS],
+             "tests/real/on_postgresql.py", "tests/real/senders_on_postgresql.py",
+             "tests/real/phones_on_postgresql.py", "tests/real/agreements_on_postgresql.py",
+             *ROOMS],
             cwd=ROOT, env=os.environ | {"DATABASE_URL": address}, text=True, capture_output=True,
         )  # fmt: skip
     closing = run.stdout.strip().splitlines()[-1]
