@@ -46,3 +46,25 @@ def why_no_renewal(agreement: Agreement, today: dt.date) -> str:
     if agreement.next_term().ends_on < today:
         return "The next term would be over already; make a new agreement."
     return ""
+
+
+ASKED_BEFORE, ASKED_AFTER = 150, 60  # days around the end on which the customer's page asks
+
+
+def next_of(agreement: Agreement) -> Agreement | None:
+    """The next term, when it is written down and not called off."""
+    return Agreement.objects.filter(
+        home=agreement.home_id,
+        plan=agreement.plan_id,
+        anchor_on=agreement.anchor_on,
+        term_number=agreement.term_number + 1,
+        cancelled_on=None,
+    ).first()
+
+
+def asks_about_renewal(agreement: Agreement, following: Agreement | None, today: dt.date) -> bool:
+    """Is now a time at which a customer says yes or no to the next term?"""
+    if agreement.cancelled_on or (following and following.starts_on <= today):
+        return False
+    days = (agreement.ends_on - today).days
+    return -ASKED_AFTER <= days <= ASKED_BEFORE and agreement.starts_on <= today

@@ -80,3 +80,37 @@ def owed_in(of: Term, *, cooling: int, heating: int, together: bool) -> list[Owe
         for kind, count in counts
         for number in range(1, count + 1)
     ]
+
+
+def owed_from(
+    of: Term, begins: dt.date, *, cooling: int, heating: int, together: bool
+) -> list[Owed]:
+    """What a term still owes to an agreement that begins inside it: what has a fair chance."""
+    found = []
+    for owed in owed_in(of, cooling=cooling, heating=heating, together=together):
+        due_from = max(owed.due_from, begins)
+        if begins <= of.starts_on or _fair(due_from, owed.due_until):
+            found.append(Owed(owed.kind, owed.number, due_from, owed.due_until))
+    return found
+
+
+def window_around(
+    kind: str, due_from: dt.date, due_until: dt.date, first: dt.date, last: dt.date
+) -> tuple[dt.date, dt.date]:
+    """Where a due window goes when nobody may come from `first` to `last` (a pause).
+
+    The longer fair piece that the pause leaves of it; else the next window of its kind after the
+    pause, even beyond the term: what was promised stays promised.
+    """
+    if last < due_from or first > due_until:
+        return due_from, due_until
+    day = dt.timedelta(days=1)
+    pieces = [(due_from, first - day), (last + day, due_until)]
+    fair = [piece for piece in pieces if _fair(*piece)]
+    if fair:
+        return max(fair, key=lambda piece: piece[1] - piece[0])
+    return due_window(kind, term(last + day, 12, 0))
+
+
+def _fair(first: dt.date, last: dt.date) -> bool:
+    return (last - first).days + 1 >= FAIR_CHANCE_DAYS

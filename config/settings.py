@@ -142,7 +142,6 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PROXIES else No
 # Whoever is not signed in may open so many pages from one address: guessing links takes longer
 # than the universe lasts anyway, this keeps the guessing from being a load.
 VISITOR_RATE = env.str("VISITOR_RATE", default="240/m")
-RATELIMIT_FAIL_OPEN = True  # with the cache away, pages still open
 PASSWORD_RESET_TIMEOUT = 3 * 24 * 3600
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
@@ -199,7 +198,8 @@ STORAGES = {
         )
     },
 }
-WHITENOISE_USE_FINDERS = True
+# From the source tree, uncompressed; false: only what collectstatic gathered, compressed.
+WHITENOISE_USE_FINDERS = env.bool("STATIC_FROM_SOURCE", default=True)
 
 # A spreadsheet larger than this is refused before it is read into memory.
 SPREADSHEET_LIMIT_BYTES = 20 * 1024 * 1024
@@ -248,13 +248,15 @@ BACKUP_FOLDER = env.str("BACKUP_FOLDER", default=str(VAR / "backups"))
 # The broker only wakes workers; the database is the queue of record.
 REDIS_URL = env.str("REDIS_URL", default=f"redis+socket://{VAR / 'redis' / 'redis.sock'}")
 
-# Counts of visitors; nothing else is kept in the cache.
+# What one process would rather not work out twice, and counts of visitors, which all share.
 CACHES = {
-    "default": {
+    "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"},
+    "visitors": {
         "BACKEND": "django.core.cache.backends.redis.RedisCache",
         "LOCATION": REDIS_URL.replace("redis+socket://", "unix://"),
-    }
+    },
 }
+RATELIMIT_USE_CACHE = "visitors"
 
 CELERY_BROKER_URL = REDIS_URL
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
@@ -281,6 +283,7 @@ CELERY_BEAT_SCHEDULE = {
     # A branch whose forecast is still good is not asked for again.
     "fetch forecasts": {"task": "weather.watch", "schedule": 1800.0},
     "decide reminders": {"task": "reminders.decide", "schedule": 3600.0},
+    "look after agreements": {"task": "agreements.look_after", "schedule": 3600.0},
 }
 if BACKUP_RECIPIENT:
     CELERY_BEAT_SCHEDULE["back up"] = {
@@ -296,6 +299,7 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="INFO")},
-    # They tell of every step of every page and font that is printed.
-    "loggers": {name: {"level": "WARNING"} for name in ("weasyprint", "fontTools")},
+    # They tell of every step of every page and font that is printed, and of every address asked,
+    # with its key.
+    "loggers": {name: {"level": "WARNING"} for name in ("weasyprint", "fontTools", "httpx")},
 }

@@ -19,5 +19,5 @@ CELERY_BROKER_CONNECTION_TIMEOUT = 1
 SECOND_STEP_FOR = []
 # tests/front/test_headers.py switches the counting of visitors on, in this process's memory.
 RATELIMIT_ENABLE = False
-CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+CACHES["visitors"] = CACHES["default"]  # noqa: F405
 SILENCED_SYSTEM_CHECKS = [*SILENCED_SYSTEM_CHECKS, "django_ratelimit.E003", "django_ratelimit.W001"]  # noqa: F405

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 
 from django.conf import settings
@@ -9,8 +10,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django_ratelimit.core import is_ratelimited
+from redis.exceptions import RedisError
 
 from front.addresses import visitor_address
+
+log = logging.getLogger(__name__)
 
 # In the session of who had set one up when signing in, so that no page asks the database.
 HAS_ONE = "second_step"
@@ -53,6 +57,14 @@ class VisitorRateMiddleware:
         return answer
 
     def _too_many(self, request: HttpRequest) -> bool:
+        """With the cache away nobody is counted, and pages still open."""
+        try:
+            return self._counted_out(request)
+        except (OSError, RedisError) as trouble:
+            log.warning("visitors are not counted: %s", trouble)
+            return False
+
+    def _counted_out(self, request: HttpRequest) -> bool:
         return is_ratelimited(
             request,
             group="visitors",

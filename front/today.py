@@ -15,12 +15,15 @@ from agreements.models import OwedVisit, SpreadsheetImport
 from agreements.renewals import SOON_DAYS, ending_soon
 from customers.forms.home import UNKNOWN_PLACE
 from customers.models import Home
+from fieldwork.announcements import dangers_untold
+from fieldwork.models import Recommendation, RecommendationState
 from front.models import Backup
 from kit.words import check_kind
 from letters.models import BadAddress, Letter, LetterState
 from reminders.models import NoStart
 from scheduling.actions.seasons import OVERDUE_FOR
 from scheduling.models import Offer, RunState, Season, SeasonRun, State, Technician, Visit
+from scheduling.watching import proposal_counts
 from shop.models import Branch
 from weather.models import BranchClimate
 
@@ -62,14 +65,17 @@ class Today:
 def gather(branch: Branch, today: dt.date) -> Today:
     """Everything that waits for the office of a branch on this day."""
     decisions = (
+        *_dangers(branch, today),
         *_no_starts(branch),
         *_calls(branch),
+        *_weather(branch),
         *_plans(branch),
         *_waiting_visits(branch, today),
         *_outside_any_season(branch, today),
         *_homes_without_a_place(branch),
         *_letters(branch),
         *_agreements_ending(branch, today),
+        *_recommended(branch),
         *_unfinished_imports(branch),
     )
     return Today(tuple(_steps(branch)), decisions, _backup(branch))
@@ -90,6 +96,27 @@ def _backup(branch: Branch) -> str:
     return f"{said}."
 
 
+def _dangers(branch: Branch, today: dt.date) -> Iterator[Decision]:
+    """Something dangerous was found, and its report waits for a person to send it."""
+    records = dangers_untold(branch, today)
+    if records:
+        names = tuple(str(record.visit.owed_visit.home.customer) for record in records)
+        words = "dangerous finding not reported" if len(records) == 1 else (
+            "dangerous findings not reported"
+        )  # fmt: skip
+        yield Decision(len(records), words, reverse("fieldwork:follow-up"), "Speak and send", names)
+
+
+def _recommended(branch: Branch) -> Iterator[Decision]:
+    """Repairs that a technician recommends, and the customer was not told yet."""
+    count = Recommendation.objects.filter(
+        record__visit__season__branch=branch, state=RecommendationState.OPEN
+    ).count()
+    if count:
+        words = f"recommended {'repair' if count == 1 else 'repairs'} to tell customers of"
+        yield Decision(count, words, reverse("fieldwork:follow-up"), "Follow-up")
+
+
 def _no_starts(branch: Branch) -> Iterator[Decision]:
     """Homes that do not start after the safe checks, and nobody has called yet."""
     waiting = NoStart.objects.of(branch).to_call().select_related("home__customer")
@@ -105,6 +132,20 @@ def _calls(branch: Branch) -> Iterator[Decision]:
     if count:
         words = f"{'customer' if count == 1 else 'customers'} to telephone about a time"
         yield Decision(count, words, reverse("scheduling:calls"), "Telephone list")
+
+
+def _weather(branch: Branch) -> Iterator[Decision]:
+    """What the newest look at the weather asks for."""
+    said = {
+        "repairs": ("promise turned too cold", "promises turned too cold"),
+        "releases": ("held check has a warm time now", "held checks have a warm time now"),
+        "fills": ("check can come sooner", "checks can come sooner"),
+    }
+    for what, count in proposal_counts(branch).items():
+        if count:
+            one, many = said[what]
+            words = one if count == 1 else many
+            yield Decision(count, words, reverse("scheduling:watch"), "Decide")
 
 
 def _plans(branch: Branch) -> Iterator[Decision]:

@@ -31,7 +31,24 @@ CONTENTS: Mapping[str, Content] = {
     "promise_cancelled": Content("Time cancelled", ("check", "old_starts_at")),
     "day_before": Content("Day before", (*_SLOT, "technician"), ("answer",)),
     "on_the_way": Content("On the way", ("technician", "starts_at")),
+    "report": Content(
+        "Report of a visit", ("check", "done_at", "technician", "address", "test"), ("report",)
+    ),
     "no_start_received": Content("No-start message received"),
+    "agreement_to_sign": Content(
+        "Agreement to sign", ("plan", "address", "price", "term_starts", "term_ends"),
+        ("agreement",),
+    ),
+    "renewal": Content(
+        "Renewal", ("plan", "address", "price", "term_ends", "next_starts", "answer_until"),
+        ("agreement",),
+    ),
+    "payment_due": Content("Payment due", ("plan", "address", "amount", "due"), ("agreement",)),
+    "payment_overdue": Content(
+        "Payment overdue", ("plan", "address", "amount", "due"), ("agreement",)
+    ),
+    "receipt": Content("Receipt", ("plan", "address", "amount", "paid_on"), ("agreement",)),
+    "lapsed": Content("Lapsed agreement", ("plan", "address", "term_ends"), ("agreement",)),
     "filter": Content("Reminder: filter", ("size", "why"), ("home",)),
     "cover_off": Content("Reminder: cover off", ("why",), ("home",)),
     "cover_on": Content("Reminder: cover on", ("why",)),

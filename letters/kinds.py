@@ -49,6 +49,11 @@ def _visit(name: str, expires_after: dt.timedelta, *, at_night: bool = False) ->
     )
 
 
+def _agreement(name: str, expires_after: dt.timedelta) -> LetterKind:
+    """About what was agreed and what is due for it: silence would cost more than a double."""
+    return _visit(name, expires_after)
+
+
 def _reminder(name: str, expires_after: dt.timedelta) -> LetterKind:
     """To a homeowner: a double is a nuisance, a lost one comes again with the next occasion."""
     return LetterKind(
@@ -78,8 +83,17 @@ _ALL = (
     _visit("day_before", _hours(14)),
     # The truck is rolling, the customer is awaited: worthless half an hour later.
     _visit("on_the_way", _hours(0.5), at_night=True),
+    # Of work that was done: read days later it is as good, so it may wait for a mended address.
+    _visit("report", _days(14)),
     # Answers what the customer has sent a moment ago.
     _visit("no_start_received", _hours(12), at_night=True),
+    _agreement("agreement_to_sign", _days(14)),
+    _agreement("renewal", _days(14)),
+    _agreement("payment_due", _days(6)),
+    _agreement("payment_overdue", _days(10)),
+    _agreement("receipt", _days(14)),
+    # Offers what nobody has agreed on: it can be stopped like a reminder.
+    _reminder("lapsed", _days(10)),
     _reminder("filter", _days(10)),
     _reminder("cover_off", _days(10)),
     _reminder("cover_on", _days(10)),

@@ -38,6 +38,7 @@ _FROM_FACTS = (
     gettext_noop("cooling check"),
     gettext_noop("heating check"),
     gettext_noop("cooling and heating checks"),
+    gettext_noop("cooling check, test only"),
     gettext_noop("very likely warm enough"),
     gettext_noop("likely warm enough"),
     gettext_noop("more likely warm enough than not"),

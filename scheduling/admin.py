@@ -1,6 +1,6 @@
 from django.contrib import admin
 
-from scheduling.models import DayOff, Season, SeasonRun, Shift, Technician, Visit
+from scheduling.models import DayOff, Repair, Season, SeasonRun, Shift, Technician, Trip, Visit
 
 
 class ShiftInline(admin.TabularInline):
@@ -19,4 +19,4 @@ class TechnicianAdmin(admin.ModelAdmin):
     inlines = [ShiftInline, DayOffInline]
 
 
-admin.site.register([Season, Visit, SeasonRun])
+admin.site.register([Season, Visit, SeasonRun, Repair, Trip])

@@ -8,6 +8,8 @@ from __future__ import annotations
 import datetime as dt
 
 from django.conf import settings
+from django.utils import translation
+from django.utils.translation import gettext
 
 from kit import words
 from letters.actions.write import write_letter
@@ -55,10 +57,22 @@ def announce_cancelled(
 
 
 def announce_offer(
-    visit: Visit, kind: str, answer_by: dt.datetime, now: dt.datetime
+    visit: Visit, kind: str, answer_by: dt.datetime, now: dt.datetime, why: str = ""
 ) -> Letter | None:
-    """`kind`: offer or second_offer."""
-    return _write(visit, kind, now, answer_by=answer_by.isoformat())
+    """`kind`: offer or second_offer. `why`: there is another time than was offered before."""
+    return _write(visit, kind, now, answer_by=answer_by.isoformat(), why=why)
+
+
+def too_cold_then(visit: Visit) -> str:
+    """Why a time had to change, in the customer's language."""
+    with translation.override(visit.owed_visit.home.customer.language):
+        return gettext("At the old time it would be too cold outdoors for a real test.")
+
+
+def room_was_needed(visit: Visit) -> str:
+    """The same for who had to move a little for another."""
+    with translation.override(visit.owed_visit.home.customer.language):
+        return gettext("The weather changed the order of our day a little.")
 
 
 def announce_coming(visit: Visit, kind: str, now: dt.datetime) -> Letter | None:
@@ -76,7 +90,7 @@ def _write(
 ) -> Letter | None:
     home = visit.owed_visit.home
     facts: dict[str, object] = {
-        "check": visit.owed_visit.kind,
+        "check": visit.kind,
         "cooling": visit.needs_warmth,
         "warmth": visit.warmth,
         "address": f"{home.street} {home.unit}".strip() + f", {home.city}",
@@ -111,7 +125,7 @@ def _entry(
         "sequence": visit.sequence,
         "starts_at": starts_at.isoformat(),
         "ends_at": ends_at.isoformat(),
-        "summary": words.check_kind(visit.owed_visit.kind).capitalize() + f" ({branch.name})",
+        "summary": words.check_kind(visit.kind).capitalize() + f" ({branch.name})",
         "description": "To change this time, use the link in our letter.",
         "location": home.address,
     }

@@ -14,8 +14,7 @@ from kit.pictures.warm_spans import warm_spans
 from kit.when import minute_of_day, moment_at, utc_offset_h
 from scheduling.models import Technician, Visit
 from shop.models import Branch
-from weather.models import BranchClimate
-from weather.warmth import hourly_band, warmth_table
+from weather.outlook import Outlook
 
 # A cooling check is done or found impossible within two hours of its start.
 TEST_SPAN_H = 2.0
@@ -64,20 +63,13 @@ def _away(branch: Branch, technician: Technician, day: dt.date) -> str:
 
 
 def day_picture(
-    branch: Branch, day: dt.date, routes: list[Route], *, links: bool
-) -> DayCurvePicture | None:
-    """Draw the day; None while the branch has no climate. `links`: visits lead to their page."""
-    row = BranchClimate.objects.filter(branch=branch).first()
-    if row is None:
-        return None
-    climate, offset = row.climate(), utc_offset_h(day, branch.zone)
-    band = hourly_band(climate, day, clock_offset_h=offset)
-    chances = warmth_table(
-        climate,
-        [day],
-        branch.test_temperature_f,
-        clock_offset_h=[offset],
-        span_h=TEST_SPAN_H,
+    branch: Branch, day: dt.date, routes: list[Route], outlook: Outlook, *, links: bool
+) -> DayCurvePicture:
+    """Draw the day. `links`: visits lead to their page."""
+    offset = utc_offset_h(day, branch.zone)
+    band = outlook.hourly_band(day, clock_offset_h=offset)
+    chances = outlook.table(
+        [day], branch.test_temperature_f, clock_offset_h=[offset], span_h=TEST_SPAN_H
     )[0]
     return draw_day_curve(
         [
@@ -106,12 +98,14 @@ def _block(branch: Branch, visit: Visit, link: bool) -> DayBlock:
     )
 
 
-def why_here(visit: Visit) -> str:
-    """Why a placed visit stands where it stands, in a sentence."""
+def why_here(visit: Visit, source: str) -> str:
+    """Why a placed visit stands where it stands, in a sentence. `source`: of its warmth, or ""."""
     if visit.warmth is None and visit.travel_added_min is None:
         return "Placed by the office."
-    parts = [words.warmth(visit.warmth) if visit.needs_warmth else "needs no warmth"]
+    by = f" by the {source}" if source and visit.warmth is not None else ""
+    parts = [words.warmth_of_check(visit.kind, visit.warmth) + by]
     if visit.travel_added_min is not None:
         parts.append(f"adds {words.duration(visit.travel_added_min)} of driving")
     parts.append(f"due by {words.day_name(visit.owed_visit.due_until)}")
-    return ", ".join(parts).capitalize() + "."
+    said = ", ".join(parts)
+    return f"{said[0].upper()}{said[1:]}."

@@ -52,7 +52,7 @@ def free_slots(
     days = days_between(max(season.starts_on, tomorrow), last)
     if not days or visit.owed_visit.home.latitude is None:
         return []
-    reader = SeasonReader(season.branch, days)
+    reader = SeasonReader(season.branch, days, now)
     workdays = tuple(reader.workdays())
     wanted = reader.visit(visit)
     problem = planner.Problem(

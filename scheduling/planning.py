@@ -31,8 +31,7 @@ def carry_out(run_id: int, clock: Callable[[], float] = time.monotonic) -> None:
     if run is None:
         return
     try:
-        today = timezone.localdate(timezone=run.season.branch.zone)
-        snapshot = take_snapshot(run.season, today)
+        snapshot = take_snapshot(run.season, timezone.now())
         snapshot.problem.check()
         _search(run, snapshot, clock)
     except (SeasonCannotBePlanned, planner.ProblemRefused) as refusal:

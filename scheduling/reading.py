@@ -6,7 +6,8 @@ Days are counted from the reader's first day, minutes on the branch's wall clock
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -18,9 +19,10 @@ from customers.places import Place
 from kit.when import NOON_MIN, WeekHalves, utc_offset_h
 from scheduling import planner, states
 from scheduling.models import Shift, Skill, Technician, Visit
+from scheduling.models.visit import TEST_ONLY
 from shop.models import Branch
-from weather.models import BranchClimate
-from weather.warmth import warmth_table
+from weather.outlook import Outlook
+from weather.outlook_rows import NoClimate, outlook_of
 
 DAY_MIN = 24 * 60
 LUNCH_EARLIEST_MIN, LUNCH_LATEST_MIN = 11 * 60, 13 * 60 + 30
@@ -35,10 +37,13 @@ class SeasonCannotBePlanned(ValueError):
 
 
 class SeasonReader:
-    """Reads the rows of one branch for consecutive `days`; numbers their places as they come."""
+    """Reads the rows of one branch for consecutive `days`; numbers their places as they come.
 
-    def __init__(self, branch: Branch, days: Sequence[dt.date]) -> None:
-        self.branch, self.days = branch, days
+    `now`: at which moment the weather is asked.
+    """
+
+    def __init__(self, branch: Branch, days: Sequence[dt.date], now: dt.datetime) -> None:
+        self.branch, self.days, self.now = branch, days, now
         self.places = Places()
         self._thresholds_f: list[int] = [branch.test_temperature_f]
         self._windows: dict[tuple[int, int], tuple[planner.Window, ...]] = {}
@@ -86,9 +91,9 @@ class SeasonReader:
         return planner.Visit(
             key=str(row.pk),
             place=self.places.of(owed.home),
-            service_min=minutes_of(self.branch, owed.kind, systems),
+            service_min=_minutes(self.branch, row, systems),
             windows=self._windows_of(owed.home.halves, from_day),
-            skills=frozenset(skills_of(owed.kind, systems)),
+            skills=frozenset(skills_of(row.kind, systems)),
             warmth_class=self._warmth_class(systems) if owed.needs_warmth else None,
             due_from_day=from_day,
             due_day=(owed.due_until - self.days[0]).days,
@@ -99,9 +104,8 @@ class SeasonReader:
         )
 
     def _warmth_class(self, systems: Sequence[System]) -> int:
-        """One class for each test temperature; a maker's own may be above the branch's."""
-        own = [s.least_test_f for s in systems if s.cools and s.least_test_f]
-        warmest = max([self.branch.test_temperature_f, *own])
+        """One class for each test temperature."""
+        warmest = test_temperature_of(self.branch, systems)
         if warmest not in self._thresholds_f:
             self._thresholds_f.append(warmest)
         return self._thresholds_f.index(warmest)
@@ -122,19 +126,20 @@ class SeasonReader:
 
     def warmth(self) -> npt.NDArray[np.float64]:
         """[classes, days, 48] for the classes that the visits read so far need."""
-        row = BranchClimate.objects.filter(branch=self.branch).first()
-        if row is None:
-            raise SeasonCannotBePlanned(
-                f"{self.branch} has no climate yet. Load one with manage.py import_climate, "
-                "or ask whoever looks after this installation."
-            )
-        climate = row.climate()
         offsets = [utc_offset_h(day, self.branch.zone) for day in self.days]
         tables = [
-            warmth_table(climate, self.days, float(threshold_f), clock_offset_h=offsets)
+            self.outlook.table(self.days, float(threshold_f), clock_offset_h=offsets)
             for threshold_f in self._thresholds_f
         ]
         return np.stack(tables)
+
+    @cached_property
+    def outlook(self) -> Outlook:
+        """Climate and forecast as they are known now. Raises SeasonCannotBePlanned."""
+        try:
+            return outlook_of(self.branch, self.now)
+        except NoClimate as trouble:
+            raise SeasonCannotBePlanned(str(trouble)) from trouble
 
 
 class Places:
@@ -172,24 +177,51 @@ def _shift_on(technician: Technician, day: dt.date) -> Shift | None:
     return next((s for s in technician.shifts.all() if s.weekday == day.weekday()), None)
 
 
+def test_temperature_of(branch: Branch, systems: Iterable[System]) -> int:
+    """The branch's, or the maker's own of a system where that is higher."""
+    own = [s.least_test_f for s in systems if s.cools and s.least_test_f]
+    return max([branch.test_temperature_f, *own])
+
+
+def _minutes(branch: Branch, row: Visit, systems: Sequence[System]) -> int:
+    """A time that a customer was told of lasts as long as she was told."""
+    if row.state in states.AGREED and row.starts_at and row.ends_at:
+        return round((row.ends_at - row.starts_at).total_seconds() / 60)
+    return minutes_of(branch, row.kind, systems)
+
+
+def minutes_of_visit(visit: Visit) -> int:
+    """How long a visit takes."""
+    systems = list(visit.owed_visit.agreement.systems.all())
+    return minutes_of(visit.season.branch, visit.kind, systems)
+
+
 def minutes_of(branch: Branch, kind: str, systems: Sequence[System]) -> int:
-    """How long the work takes: the branch's time for the kind, and for each further system."""
-    first = {
-        VisitKind.COOLING: branch.cooling_check_min,
-        VisitKind.HEATING: branch.heating_check_min,
-        VisitKind.BOTH: branch.cooling_check_min + branch.further_system_min,
-    }[VisitKind(kind)]
+    """How long the work takes: the branch's time for the kind, and for each further system.
+
+    `kind` as `Visit.kind`.
+    """
+    first, further = {
+        VisitKind.COOLING: (branch.cooling_check_min, branch.further_system_min),
+        VisitKind.HEATING: (branch.heating_check_min, branch.further_system_min),
+        VisitKind.BOTH: (
+            branch.cooling_check_min + branch.further_system_min,
+            branch.further_system_min,
+        ),
+        TEST_ONLY: (branch.test_only_min, branch.test_only_min),
+    }[kind]
     counted = [s for s in systems if s.cools] if kind != VisitKind.HEATING else systems
-    return first + branch.further_system_min * max(len(counted) - 1, 0)
+    return first + further * max(len(counted) - 1, 0)
 
 
 def skills_of(kind: str, systems: Sequence[System]) -> set[str]:
-    """What a technician must be able to do for a visit."""
+    """What a technician must be able to do for a visit. `kind` as `Visit.kind`."""
     needed = {
         VisitKind.COOLING: {Skill.COOLING},
         VisitKind.HEATING: {Skill.HEATING},
         VisitKind.BOTH: {Skill.COOLING, Skill.HEATING},
-    }[VisitKind(kind)]
+        TEST_ONLY: {Skill.COOLING},
+    }[kind]
     if any(system.kind == SystemKind.HEAT_PUMP for system in systems):
         needed = needed | {Skill.HEAT_PUMP}
     return {str(skill) for skill in needed}

@@ -8,21 +8,19 @@ from collections import defaultdict
 from django.urls import reverse
 
 from kit.pictures.ribbon import RibbonDay, RibbonPicture, RibbonVisit, draw_ribbon
-from kit.when import days_between
+from kit.when import days_between, utc_offset_h
 from scheduling.models import Season
 from scheduling.models.visit import VisitQuerySet
-from weather.models import BranchClimate
-from weather.warmth import day_band
+from weather.outlook import Outlook
 
 HOME = "owed_visit__agreement__home"
 
 
-def season_ribbon(season: Season, visits: VisitQuerySet, today: dt.date) -> RibbonPicture | None:
-    """Draw the season; None while the branch has no climate. One query for all visits."""
-    row = BranchClimate.objects.filter(branch=season.branch).first()
-    if row is None:
-        return None
-    branch, climate, stacks = season.branch, row.climate(), _stacks(season, visits)
+def season_ribbon(
+    season: Season, visits: VisitQuerySet, today: dt.date, outlook: Outlook
+) -> RibbonPicture:
+    """Draw the season under the weather as it is known now. One query for all visits."""
+    branch, stacks = season.branch, _stacks(season, visits)
     days = [
         RibbonDay(
             day=day,
@@ -34,7 +32,7 @@ def season_ribbon(season: Season, visits: VisitQuerySet, today: dt.date) -> Ribb
             url=reverse("scheduling:day", args=[day]),
         )
         for day in days_between(season.starts_on, season.ends_on)
-        for band in [day_band(climate, day)]
+        for band in [outlook.day_band(day, clock_offset_h=utc_offset_h(day, branch.zone))]
     ]
     return draw_ribbon(
         days,

@@ -17,10 +17,8 @@ from scheduling.models.visit import VisitQuerySet
 from scheduling.openings import FreeSlot, free_slots
 from shop.models import Branch
 
-# From two days ahead, which is what the customers agreed to, to the end of a week.
-NOTICE_DAYS, AHEAD_DAYS = 2, 7
+AHEAD_DAYS = 7
 MOST_TRIED = 60
-FIRST_WARMTH = 0.9  # a slot filled at short notice should be nearly sure
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +42,16 @@ def waiting_at_short_notice(branch: Branch) -> VisitQuerySet:
 
 def best_fill(visit: Visit, now: dt.datetime) -> FreeSlot | None:
     """The visit's best free slot of the coming days that is nearly sure to be warm."""
-    zone = visit.season.branch.zone
-    today = now.astimezone(zone).date()
-    first = now + dt.timedelta(days=NOTICE_DAYS)
+    branch = visit.season.branch
+    today = now.astimezone(branch.zone).date()
+    first = now + dt.timedelta(days=branch.notice_days)
     last = today + dt.timedelta(days=AHEAD_DAYS)
     slots = free_slots(visit, now=now, until=last, quite_free=True)
     sure = [
         slot
         for slot in slots
-        if slot.starts_at >= first and (slot.warmth is None or slot.warmth >= FIRST_WARMTH)
+        if slot.starts_at >= first
+        and (slot.warmth is None or slot.warmth >= branch.pull_forward_limit)
     ]
     return min(sure, key=lambda slot: slot.travel_added_min, default=None)
 

@@ -12,6 +12,7 @@ from scheduling.models import Season, Visit
 from scheduling.models.visit import VisitQuerySet
 from scheduling.reading import SeasonCannotBePlanned, SeasonReader
 from scheduling.roads import in_whole_fives, travel_table
+from weather.outlook import Outlook
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class Snapshot:
     first_day: dt.date
     problem: planner.Problem
     versions: dict[str, int]
+    outlook: Outlook
 
     @cached_property
     def visit_index(self) -> dict[int, int]:
@@ -43,13 +45,14 @@ def index_of(workdays: tuple[planner.Workday, ...]) -> dict[tuple[int, int], int
     return {(int(w.technician), w.day): index for index, w in enumerate(workdays)}
 
 
-def take_snapshot(season: Season, today: dt.date) -> Snapshot:
-    """The season as one problem: every open visit on every technician-day after `today`."""
+def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
+    """The season as one problem: every open visit on every technician-day after today."""
+    today = now.astimezone(season.branch.zone).date()
     first_day = max(season.starts_on, today + dt.timedelta(days=1))
     days = days_between(first_day, season.ends_on)
     if not days:
         raise SeasonCannotBePlanned(f"{season} ended on {season.ends_on:%B %-d, %Y}.")
-    reader = SeasonReader(season.branch, days)
+    reader = SeasonReader(season.branch, days, now)
     rows = list(_open_visits(season))
     standing = _standing_slots(season, rows, first_day)
     also = {(technician, day) for technician, day, _ in standing.values()}
@@ -70,7 +73,8 @@ def take_snapshot(season: Season, today: dt.date) -> Snapshot:
         least_warmth=season.branch.least_warmth,
         prices=planner.Prices(),
     )
-    return Snapshot(season, first_day, problem, {str(row.pk): row.version for row in rows})
+    versions = {str(row.pk): row.version for row in rows}
+    return Snapshot(season, first_day, problem, versions, reader.outlook)
 
 
 def _open_visits(season: Season) -> VisitQuerySet:

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from scheduling.actions.offers import follow_up_offers, tell_of_tomorrow
 from scheduling.actions.runs import PLAN_SEASON, rescue_runs
+from scheduling.actions.watch import watch_seasons
 from scheduling.planning import carry_out
 
 
@@ -21,6 +22,12 @@ def follow_up() -> None:
     """Second letters, the telephone list, and the day before each visit."""
     follow_up_offers(now=timezone.now())
     tell_of_tomorrow(now=timezone.now())
+
+
+@shared_task(name="scheduling.watch")
+def watch() -> None:
+    """Look at each season whose outlook is new; what it asks for is proposed to the office."""
+    watch_seasons(now=timezone.now())
 
 
 @shared_task(name="scheduling.sweep_season_runs")

@@ -4,7 +4,7 @@ import datetime as dt
 
 from django.urls import path, register_converter
 
-from scheduling.views import answer, day, offers, runs, season, technicians, visits
+from scheduling.views import answer, day, offers, runs, season, technicians, visits, watch
 
 
 class DayConverter:
@@ -47,6 +47,11 @@ urlpatterns = [
     path("answer/<str:token>/call/", answer.call, name="answer-call"),
     path("answer/<str:token>/short-notice/", answer.short_notice, name="answer-short-notice"),
     path("feed/<str:token>.ics", answer.feed, name="feed"),
+    path("watch/", watch.show, name="watch"),
+    path("watch/look/", watch.look, name="watch-look"),
+    path("watch/agree/", watch.agree_to_all, name="watch-agree-all"),
+    path("watch/<int:pk>/agree/", watch.agree, name="watch-agree"),
+    path("watch/<int:pk>/refuse/", watch.refuse, name="watch-refuse"),
     path("technicians/", technicians.listing, name="technicians"),
     path("technicians/new/", technicians.edit, name="technician-new"),
     path("technicians/<int:pk>/", technicians.edit, name="technician"),

@@ -12,10 +12,17 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 
 from kit.web.forms import laid_out
 from kit.when import WEEKDAY_NAMES
-from shop.models import LEAST_TEST_F, MOST_TEST_F, Branch
+from shop.models import (
+    LEAST_TEST_F,
+    MOST_NOTICE_DAYS,
+    MOST_PROMISE_DAYS,
+    MOST_TEST_F,
+    Branch,
+)
 
 LEAST_CHECK_MIN, MOST_CHECK_MIN = 10, 480
 LEAST_WARMTH_PERCENT, MOST_WARMTH_PERCENT = 50, 95
+LEAST_HOLD_PERCENT, MOST_PULL_FORWARD_PERCENT = 30, 99
 
 
 def _between(least: int, most: int, words: str) -> list[Any]:
@@ -68,6 +75,35 @@ class BranchForm(forms.ModelForm):
         label="Least warmth, per cent",
         help_text="A cooling check is planned only where it is at least this likely warm enough.",
     )  # fmt: skip
+    hold_limit = PercentField(
+        LEAST_HOLD_PERCENT, MOST_WARMTH_PERCENT, "per cent",
+        label="Hold limit, per cent",
+        help_text="When a promised check turns less likely warm than this, Redbud proposes "
+        "another time, or to hold it. Lower: fewer promises moved, more trips lost to cold.",
+    )  # fmt: skip
+    pull_forward_limit = PercentField(
+        LEAST_WARMTH_PERCENT, MOST_PULL_FORWARD_PERCENT, "per cent",
+        label="Pull-forward limit, per cent",
+        help_text="A free time of the coming days is offered to customers on the short-notice "
+        "list when it is at least this likely warm. It ends the season sooner.",
+    )  # fmt: skip
+    notice_days = WholeNumber(
+        1, MOST_NOTICE_DAYS, "days",
+        label="Notice, days",
+        help_text="A customer learns of another day at least this long before it; who is on the "
+        "short-notice list may be asked sooner. Cold times are decided on at this notice.",
+    )  # fmt: skip
+    promise_days = WholeNumber(
+        1, MOST_PROMISE_DAYS, "working days",
+        label="Promised ahead, working days",
+        help_text="Times are offered to customers this far ahead; later ones stay pencilled. "
+        "Farther: customers know sooner, and a cold spell breaks more promises.",
+    )  # fmt: skip
+    test_only_min = WholeNumber(
+        LEAST_CHECK_MIN, MOST_CHECK_MIN, "minutes",
+        label="Test only, minutes",
+        help_text="The short visit, for each system, after a day that was too cold to test.",
+    )  # fmt: skip
     working_days = WeekdaysField(
         error_messages={"required": "Choose at least one day on which the branch works."}
     )
@@ -83,19 +119,26 @@ class BranchForm(forms.ModelForm):
     helper = laid_out(
         Fieldset("Warm enough to test", Row("test_temperature_f", "least_warmth")),
         Fieldset(
+            "When the weather changes",
+            Row("hold_limit", "pull_forward_limit"),
+            Row("notice_days", "promise_days"),
+        ),
+        Fieldset(
             "When the branch works", InlineCheckboxes("working_days"), Row("opens_at", "closes_at")
         ),
         Fieldset(
             "How long a check takes",
             Row("cooling_check_min", "heating_check_min", "further_system_min"),
+            Row("test_only_min"),
         ),
     )
 
     class Meta:
         model = Branch
         fields = [
-            "test_temperature_f", "least_warmth", "working_days", "opens_at", "closes_at",
-            "cooling_check_min", "heating_check_min", "further_system_min",
+            "test_temperature_f", "least_warmth", "hold_limit", "pull_forward_limit",
+            "notice_days", "promise_days", "working_days", "opens_at", "closes_at",
+            "cooling_check_min", "heating_check_min", "further_system_min", "test_only_min",
         ]  # fmt: skip
         widgets = {
             name: forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
@@ -108,4 +151,16 @@ class BranchForm(forms.ModelForm):
         opens_at, closes_at = cleaned.get("opens_at"), cleaned.get("closes_at")
         if opens_at and closes_at and closes_at <= opens_at:
             self.add_error("closes_at", ValidationError("Closes after it opens."))
+        least_warmth = cleaned.get("least_warmth")
+        if least_warmth:
+            self._keep_in_order(least_warmth, round(100 * least_warmth))
         return cleaned
+
+    def _keep_in_order(self, least_warmth: float, percent: int) -> None:
+        """Nothing is planned that would be held at once, or filled that would not be planned."""
+        if self.cleaned_data.get("hold_limit", 0) > least_warmth:
+            words = f"At most the least warmth, which is {percent} per cent."
+            self.add_error("hold_limit", ValidationError(words))
+        if self.cleaned_data.get("pull_forward_limit", 1) < least_warmth:
+            words = f"At least the least warmth, which is {percent} per cent."
+            self.add_error("pull_forward_limit", ValidationError(words))

@@ -16,6 +16,8 @@ from django.db.models import F, Q
 
 # Common practice is 50 to 60 °F; outside these a check would be no test, or never take place.
 LEAST_TEST_F, MOST_TEST_F = 45, 75
+LEAST_HOLD_LIMIT, MOST_PULL_FORWARD = 0.3, 0.99
+MOST_NOTICE_DAYS, MOST_PROMISE_DAYS = 14, 60
 WORKING_WEEK = 0b0011111  # Monday is the lowest bit
 
 
@@ -56,6 +58,25 @@ class Branch(models.Model):
         validators=[MinValueValidator(0.5), MaxValueValidator(0.95)],
         help_text="A cooling check is planned only where it is warm with at least this probability",
     )
+    hold_limit = models.FloatField(
+        default=0.6,
+        validators=[MinValueValidator(LEAST_HOLD_LIMIT), MaxValueValidator(0.95)],
+        help_text="A promised cooling check leaves its time when it is warm with less than this",
+    )
+    pull_forward_limit = models.FloatField(
+        default=0.9,
+        validators=[MinValueValidator(0.5), MaxValueValidator(MOST_PULL_FORWARD)],
+        help_text="A free time is filled at short notice when it is at least this likely warm",
+    )
+    notice_days = models.PositiveSmallIntegerField(
+        default=2, help_text="Days between a letter about a new time and that time"
+    )
+    promise_days = models.PositiveSmallIntegerField(
+        default=10, help_text="Working days ahead that times are promised to customers"
+    )
+    test_only_min = models.PositiveSmallIntegerField(
+        default=30, help_text="The short visit that only tests, each system"
+    )
     working_days = models.PositiveSmallIntegerField(default=WORKING_WEEK)
     opens_at = models.TimeField(default="08:00")
     closes_at = models.TimeField(default="17:00")
@@ -73,6 +94,23 @@ class Branch(models.Model):
             models.CheckConstraint(
                 name="branch_test_temperature_is_sensible",
                 condition=Q(test_temperature_f__range=(LEAST_TEST_F, MOST_TEST_F)),
+            ),
+            models.CheckConstraint(
+                name="branch_limits_are_in_order",
+                condition=Q(
+                    hold_limit__gte=LEAST_HOLD_LIMIT,
+                    hold_limit__lte=F("least_warmth"),
+                    pull_forward_limit__gte=F("least_warmth"),
+                    pull_forward_limit__lte=MOST_PULL_FORWARD,
+                ),
+            ),
+            models.CheckConstraint(
+                name="branch_gives_notice_and_promises_ahead",
+                condition=Q(notice_days__range=(1, MOST_NOTICE_DAYS))
+                & Q(promise_days__range=(1, MOST_PROMISE_DAYS)),
+            ),
+            models.CheckConstraint(
+                name="branch_tests_in_some_minutes", condition=Q(test_only_min__range=(10, 480))
             ),
             models.CheckConstraint(
                 name="branch_works_on_known_days", condition=Q(working_days__range=(0, 127))

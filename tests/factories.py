@@ -8,6 +8,7 @@ from decimal import Decimal
 import factory
 from factory.django import DjangoModelFactory
 
+from agreements.actions.plans import version_on
 from agreements.models import Agreement, OwedVisit, Plan, VisitKind
 from customers.actions import refresh_search_text
 from customers.models import Customer, Filter, Home, Precision, System, SystemKind
@@ -146,6 +147,7 @@ class AgreementFactory(DjangoModelFactory):
     home = factory.SubFactory(HomeFactory)
     plan = factory.LazyAttribute(lambda a: PlanFactory(branch=a.home.customer.branch))
     starts_on = dt.date(2027, 1, 1)
+    version = factory.LazyAttribute(lambda a: version_on(plan=a.plan, day=a.starts_on))
     anchor_on = factory.SelfAttribute("starts_on")
     ends_on = factory.LazyAttribute(lambda a: a.starts_on + dt.timedelta(days=364))
     price = Decimal("149.00")

@@ -96,7 +96,7 @@ def bring_in(*, sheet_import: SpreadsheetImport, by: User, today: dt.date) -> di
     """
     Branch.objects.select_for_update().get(pk=sheet_import.branch_id)  # one import at a time
     planned = dry_run(sheet_import=sheet_import, today=today)
-    write(planned.work)
+    write(planned.work, by=by, today=today)
     counts = counted(planned.outcomes)
     sheet_import.brought_in_at, sheet_import.brought_in_by = timezone.now(), by
     if not sheet_import.counts:

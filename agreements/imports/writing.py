@@ -2,24 +2,38 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import TypeVar
 
 from django.db.models import Model
 
 from agreements.actions import owe_visits, price_of
+from agreements.actions.charging import follow_price
+from agreements.actions.plans import version_on
 from agreements.imports.work import Work
-from agreements.models import Agreement, HomeSpelling, OwedVisit, Plan
+from agreements.models import (
+    Agreement,
+    AgreementEvent,
+    HomeSpelling,
+    OwedVisit,
+    Plan,
+    PlanVersion,
+    What,
+)
 from agreements.models.owed_visit import Closing
+from agreements.money.amounts import dollars
 from customers.actions import refresh_search_text, save_customer, save_home
 from customers.models import Customer, Filter, Home, System
 from customers.places import Place
+from shop.models import User
 
 A_BATCH = 500
 M = TypeVar("M", bound=Model)
 
 
-def write(work: Work) -> None:
+def write(work: Work, *, by: User, today: dt.date) -> None:
     """Add the new rows, parents first, then change what is on file."""
     _add(Plan, work.plans)
     _add(Customer, work.customers)
@@ -27,14 +41,16 @@ def write(work: Work) -> None:
     HomeSpelling.objects.bulk_create(work.spellings, A_BATCH, ignore_conflicts=True)
     _add(System, work.systems)
     _add(Filter, work.filters)
-    _begin_agreements(work)
+    _begin_agreements(work, by)
     _change(work)
+    _reprice(work, by, today)
 
 
-def _begin_agreements(work: Work) -> None:
+def _begin_agreements(work: Work, by: User) -> None:
     for begun in work.agreements:
         if begun.agreement.price is None:
             begun.agreement.price = price_of(begun.agreement.plan, len(begun.systems))
+    _put_on_versions(work)
     agreements = _add(Agreement, [begun.agreement for begun in work.agreements])
     through = Agreement.systems.through
     covered = [(b.agreement, system) for b in work.agreements for system in b.systems]
@@ -46,6 +62,34 @@ def _begin_agreements(work: Work) -> None:
     )
     owe_visits(agreements=agreements)
     _close_done(work, agreements)
+    _add(AgreementEvent, [_event(one, What.MADE, "Came in", by) for one in agreements])
+
+
+def _reprice(work: Work, by: User, today: dt.date) -> None:
+    """A price that a sheet corrects: in the history, and in what is asked for."""
+    changed = [
+        row
+        for row, names in work.changed.values()
+        if isinstance(row, Agreement) and "price" in names
+    ]
+    for agreement in changed:
+        follow_price(agreement=agreement, on=today)
+    _add(AgreementEvent, [_event(one, What.REPRICED, "Corrected", by) for one in changed])
+
+
+def _event(agreement: Agreement, what: str, did: str, by: User) -> AgreementEvent:
+    words = f"{did} with a spreadsheet, {dollars(Decimal(agreement.price))} a term"
+    return AgreementEvent(agreement=agreement, what=what, words=words, by=by)
+
+
+def _put_on_versions(work: Work) -> None:
+    """Each agreement keeps the terms on which it began; few plans, so few queries."""
+    found: dict[tuple[Plan, dt.date], PlanVersion] = {}
+    for begun in work.agreements:
+        key = begun.agreement.plan, begun.agreement.starts_on
+        if key not in found:
+            found[key] = version_on(plan=key[0], day=key[1])
+        begun.agreement.version = found[key]
 
 
 def _close_done(work: Work, agreements: list[Agreement]) -> None:

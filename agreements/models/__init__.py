@@ -1,5 +1,27 @@
-from agreements.models.agreement import Agreement, Plan
+from agreements.models.agreement import Agreement, Ended, Rhythm
+from agreements.models.event import AgreementEvent, What
 from agreements.models.imports import HomeSpelling, SpreadsheetImport
+from agreements.models.money import Charge, ChargeKind, How, Payment, Refund
 from agreements.models.owed_visit import OwedVisit, VisitKind
+from agreements.models.plan import Plan, PlanVersion, ProrationRule, RefundRule
 
-__all__ = ["Agreement", "HomeSpelling", "OwedVisit", "Plan", "SpreadsheetImport", "VisitKind"]
+__all__ = [
+    "Agreement",
+    "AgreementEvent",
+    "Charge",
+    "ChargeKind",
+    "Ended",
+    "HomeSpelling",
+    "How",
+    "OwedVisit",
+    "Payment",
+    "Plan",
+    "PlanVersion",
+    "ProrationRule",
+    "Refund",
+    "RefundRule",
+    "Rhythm",
+    "SpreadsheetImport",
+    "VisitKind",
+    "What",
+]

@@ -1,52 +1,32 @@
-"""What was sold: plans and the agreements made on them."""
+"""What was promised to whom, on which terms, and until when."""
 
 from __future__ import annotations
 
 import datetime as dt
 
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from agreements.models.plan import Plan, PlanVersion
+from agreements.money.proration import Span
+from agreements.money.schedule import MONTHLY, YEARLY
 from agreements.terms import Term, term
-from customers.models import Home, System
+from customers.models import Customer, Home, System
 from shop.models import Branch
 
 
-class Plan(models.Model):
-    """What a branch offers: the checks of a term and their price."""
+class Rhythm(models.TextChoices):
+    YEARLY = YEARLY, "once a year"
+    MONTHLY = MONTHLY, "every month"
 
-    branch = models.ForeignKey(Branch, on_delete=models.PROTECT, related_name="plans")
-    name = models.CharField(max_length=80)
-    code = models.SlugField(max_length=30)
-    price = models.DecimalField(
-        max_digits=8, decimal_places=2, validators=[MinValueValidator(0)], help_text="USD a term"
-    )
-    further_system_price = models.DecimalField(
-        max_digits=8, decimal_places=2, default=0, validators=[MinValueValidator(0)]
-    )
-    term_months = models.PositiveSmallIntegerField(
-        default=12, validators=[MinValueValidator(1), MaxValueValidator(60)]
-    )
-    cooling_checks = models.PositiveSmallIntegerField(default=1)
-    heating_checks = models.PositiveSmallIntegerField(default=0)
-    together = models.BooleanField(
-        default=False, help_text="Both checks in one visit, where it is warm enough outdoors"
-    )
-    active = models.BooleanField(default=True)
 
-    class Meta:
-        ordering = ["branch", "name"]
-        constraints = [
-            models.UniqueConstraint(fields=["branch", "code"], name="plan_code_is_once_a_branch"),
-            models.CheckConstraint(
-                name="plan_promises_a_check",
-                condition=Q(cooling_checks__gt=0) | Q(heating_checks__gt=0),
-            ),
-        ]
+class Ended(models.TextChoices):
+    """Why an agreement ended before its term."""
 
-    def __str__(self) -> str:
-        return self.name
+    CANCELLED = "cancelled", "cancelled"
+    PLAN_CHANGED = "plan_changed", "went on with another plan"
+    DECLINED = "declined", "the next term was not wanted"
 
 
 class AgreementQuerySet(models.QuerySet["Agreement"]):
@@ -54,10 +34,14 @@ class AgreementQuerySet(models.QuerySet["Agreement"]):
         return self.filter(home__customer__branch=branch)
 
     def running_on(self, day: dt.date) -> AgreementQuerySet:
-        return self.filter(starts_on__lte=day, ends_on__gte=day, cancelled_on=None)
+        return self.running_between(day, day)
 
     def running_between(self, first: dt.date, last: dt.date) -> AgreementQuerySet:
-        return self.filter(starts_on__lte=last, ends_on__gte=first, cancelled_on=None)
+        return self.not_ended_by(first).filter(starts_on__lte=last, ends_on__gte=first)
+
+    def not_ended_by(self, day: dt.date) -> AgreementQuerySet:
+        """Neither cancelled nor ended in another way before its term; perhaps after `day`."""
+        return self.filter(Q(cancelled_on=None) | Q(cancelled_on__gt=day))
 
     def renewing_without_successor(self) -> AgreementQuerySet:
         """Terms that go on, whose next term is not written down yet."""
@@ -72,11 +56,24 @@ class AgreementQuerySet(models.QuerySet["Agreement"]):
         return self.filter(ends_on__range=(first, last), cancelled_on=None)
 
 
+class AgreementManager(models.Manager.from_queryset(AgreementQuerySet)):  # type: ignore[misc]
+    """Brings the terms along: hardly anything is said of an agreement without them."""
+
+    def get_queryset(self) -> AgreementQuerySet:
+        return super().get_queryset().select_related("version")
+
+
 class Agreement(models.Model):
     """One term of a promise for one home. A renewal is the next row, with the same anchor."""
 
     home = models.ForeignKey(Home, on_delete=models.PROTECT, related_name="agreements")
     plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="agreements")
+    version = models.ForeignKey(
+        PlanVersion,
+        on_delete=models.PROTECT,
+        related_name="agreements",
+        help_text="The terms it was made on; they stay whatever becomes of the plan",
+    )
     systems = models.ManyToManyField(System, related_name="agreements", blank=True)
     anchor_on = models.DateField(help_text="First day of the first term; later terms count from it")
     term_number = models.PositiveSmallIntegerField(default=0)
@@ -86,9 +83,30 @@ class Agreement(models.Model):
         max_digits=8, decimal_places=2, validators=[MinValueValidator(0)], help_text="USD this term"
     )
     renews = models.BooleanField(default=True, help_text="The customer agreed to renewal")
-    cancelled_on = models.DateField(null=True, blank=True)
+    rhythm = models.CharField(max_length=8, choices=Rhythm.choices, default=Rhythm.YEARLY)
+    signed_at = models.DateTimeField(null=True, blank=True)
+    signed_by = models.CharField(max_length=120, blank=True, help_text="The name that was signed")
+    paused_from = models.DateField(null=True, blank=True)
+    paused_until = models.DateField(null=True, blank=True, help_text="Last day of the pause")
+    cancelled_on = models.DateField(
+        null=True, blank=True, help_text="First day without it, when it ends before its term"
+    )
+    ended_because = models.CharField(max_length=14, choices=Ended.choices, blank=True)
+    why_ended = models.CharField(max_length=200, blank=True)
+    declined_on = models.DateField(
+        null=True, blank=True, help_text="When the customer said that it is not to be renewed"
+    )
+    why_declined = models.CharField(max_length=200, blank=True)
+    acquired_from = models.ForeignKey(
+        Customer,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="agreements_passed_on",
+        help_text="Who held it before the home was sold",
+    )
 
-    objects = AgreementQuerySet.as_manager()
+    objects = AgreementManager()
 
     class Meta:
         ordering = ["home__customer__name", "starts_on", "pk"]
@@ -102,6 +120,30 @@ class Agreement(models.Model):
             models.CheckConstraint(
                 name="agreement_price_is_not_negative", condition=Q(price__gte=0)
             ),
+            models.CheckConstraint(
+                name="a_signed_agreement_says_who_and_when",
+                condition=Q(signed_at=None, signed_by="")
+                | (Q(signed_at__isnull=False) & ~Q(signed_by="")),
+            ),
+            models.CheckConstraint(
+                name="a_pause_ends_after_it_starts",
+                condition=Q(paused_from=None, paused_until=None)
+                | Q(paused_from__isnull=False, paused_until__gte=F("paused_from")),
+            ),
+            models.CheckConstraint(
+                name="a_reason_to_end_has_its_day",
+                condition=Q(ended_because="") | Q(cancelled_on__isnull=False),
+            ),
+            models.CheckConstraint(
+                name="agreement_ends_within_its_term",
+                condition=Q(cancelled_on=None)
+                | Q(cancelled_on__gte=F("starts_on"), cancelled_on__lte=F("ends_on"))
+                | Q(ended_because=""),
+            ),
+            models.CheckConstraint(
+                name="a_declined_renewal_does_not_renew",
+                condition=Q(declined_on=None) | Q(renews=False),
+            ),
         ]
         indexes = [models.Index(fields=["ends_on"], name="agreements_ending_soon")]
 
@@ -112,5 +154,31 @@ class Agreement(models.Model):
     def term(self) -> Term:
         return Term(self.term_number, self.starts_on, self.ends_on)
 
+    @property
+    def span(self) -> Span:
+        """Its days as they were sold, whether it ended early or not."""
+        return Span(self.starts_on, self.ends_on)
+
+    @property
+    def customer(self) -> Customer:
+        return self.home.customer
+
     def next_term(self) -> Term:
-        return term(self.anchor_on, self.plan.term_months, self.term_number + 1)
+        terms = self.version if self.version_id else self.plan  # unsaved, on its way in
+        return term(self.anchor_on, terms.term_months, self.term_number + 1)
+
+    def runs_on(self, day: dt.date) -> bool:
+        """Has it begun, and neither ended nor been cancelled?"""
+        return self.starts_on <= day <= self.last_day
+
+    @property
+    def last_day(self) -> dt.date:
+        """The last day on which it holds."""
+        if self.cancelled_on is None:
+            return self.ends_on
+        return self.cancelled_on - dt.timedelta(days=1)
+
+    def paused_on(self, day: dt.date) -> bool:
+        if self.paused_from is None or self.paused_until is None:
+            return False
+        return self.paused_from <= day <= self.paused_until

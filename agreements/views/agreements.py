@@ -12,7 +12,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from agreements.actions import make_agreement, renew_agreement
+from agreements.actions import renew_agreement
+from agreements.actions.agreeing import sell_agreement
+from agreements.actions.events import AgreementRefused
 from agreements.forms import ENDED, ENDING, EVERY, OVERDUE, AgreementForm, NarrowForm
 from agreements.models import Agreement, OwedVisit
 from agreements.models.agreement import AgreementQuerySet
@@ -70,9 +72,13 @@ def new_agreement(request: StaffRequest, home_pk: int) -> HttpResponse:
     home = get_object_or_404(on_file, pk=home_pk)
     form = AgreementForm(posted(request), home=home, today=timezone.localdate())
     if form.is_valid():
-        agreement = make_agreement(home=home, **form.cleaned_data)
-        messages.success(request, f"{agreement.plan} agreed for {home.customer}.")
-        return redirect("customers:home", home.pk)
+        try:
+            agreement = sell_agreement(home=home, by=request.user, **form.cleaned_data)
+        except AgreementRefused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, f"{agreement.plan} agreed for {home.customer}.")
+            return redirect("customers:home", home.pk)
     return form_screen(
         request,
         form,
@@ -97,12 +103,14 @@ def renew(request: StaffRequest, pk: int) -> HttpResponse:
     if why_not := why_no_renewal(agreement, timezone.localdate()):
         messages.error(request, why_not)
     else:
-        renewed = renew_agreement(agreement=agreement)
+        renewed = renew_agreement(agreement=agreement, by=request.user)
         messages.success(
             request,
             f"{renewed.plan} of {renewed.home.customer} is renewed: "
             f"{renewed.starts_on:%B %-d, %Y} to {renewed.ends_on:%B %-d, %Y}.",
         )
+    if request.POST.get("back") == "agreement":
+        return redirect("agreements:agreement", agreement.pk)
     if request.POST.get("back") in (ENDING, ENDED):
         return redirect(reverse("agreements:list") + f"?show={request.POST['back']}")
     return redirect("customers:home", agreement.home_id)

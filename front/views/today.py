@@ -19,7 +19,7 @@ def today(request: StaffRequest) -> HttpResponse:
         return render(request, "front/no_branch.html", {"nav": "today"})
     day = timezone.localdate()
     if request.user.role == Role.TECHNICIAN:
-        return redirect("scheduling:day", day)
+        return redirect("fieldwork:my-day")
     context = {"nav": "today", "day": day, "today": gather(request.branch, day)}
     return render(request, "front/today.html", context)
 

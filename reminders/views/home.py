@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from customers.models import Filter
+from fieldwork.announcements import reports_of_home
 from reminders.access import HomeRequest, home_only
 from reminders.actions.told import tell_cover, tell_filter_changed
 from reminders.forms import CoverForm
@@ -25,6 +26,7 @@ def show(request: HomeRequest) -> HttpResponse:
         "token": request.token,
         "sender": request.sender,
         "year": year_of_home(request.home, timezone.localdate()),
+        "reports": reports_of_home(request.home, timezone.now()),
     }
     return render(request, "reminders/home.html", context)
 

@@ -12,7 +12,7 @@ from letters.actions.write import withdraw_letters
 from scheduling.actions.slots import SlotRefused, SlotTaken, change, hold_slot
 from scheduling.actions.visits import pencil_visit, promise_visit
 from scheduling.announcements import about, announce_coming, announce_offer, announce_promised
-from scheduling.models import Answer, Offer, SlotHold, State, Visit
+from scheduling.models import Answer, Offer, SlotHold, State, Technician, Visit
 from scheduling.openings import FreeSlot
 from shop.models import Branch
 
@@ -40,20 +40,35 @@ def offer_visits(*, visits: Iterable[Visit], now: dt.datetime) -> list[Offer]:
 
 
 @transaction.atomic
-def offer_visit(*, visit: Visit, now: dt.datetime) -> Offer:
-    """Send the customer the pencilled slot and ask for an answer."""
+def offer_visit(*, visit: Visit, now: dt.datetime, why: str = "") -> Offer:
+    """Send the customer the pencilled slot and ask for an answer.
+
+    `why`: told to a customer who was offered another one before.
+    """
     starts_at, _ = visit.slot
     if starts_at <= now:
         raise SlotRefused("That time has passed; give the visit another one.")
     change(visit, State.OFFERED)
     offer = Offer.objects.create(visit=visit, made_at=now, answer_by=_answer_by(starts_at, now))
-    if announce_offer(visit, "offer", offer.answer_by, now) is None:
+    if announce_offer(visit, "offer", offer.answer_by, now, why) is None:
         _call(offer, now, "no e-mail address on file")
     return offer
 
 
 def _answer_by(starts_at: dt.datetime, now: dt.datetime) -> dt.datetime:
     return max(min(now + dt.timedelta(days=ANSWER_DAYS), starts_at - LAST_NOTICE), now)
+
+
+@transaction.atomic
+def offer_instead(
+    *, visit: Visit, technician: Technician, starts_at: dt.datetime, minutes: int,
+    now: dt.datetime, why: str,
+) -> Offer:  # fmt: skip
+    """Take an offer back and make another, in one letter that says why."""
+    withdraw_letters(about=about(visit), why="the visit has another time")
+    visit.offers.open().update(answer=Answer.TAKEN_BACK, answered_at=now, call_since=None)
+    pencil_visit(visit=visit, technician=technician, starts_at=starts_at, minutes=minutes, now=now)
+    return offer_visit(visit=visit, now=now, why=why)
 
 
 @transaction.atomic

@@ -33,11 +33,12 @@ def give_slot(
     now: dt.datetime,
     *,
     pencilled_give_way: bool = False,
+    leaves: Visit | None = None,
 ) -> Visit:
     """Put the visit into a slot that is free. Raises SlotTaken, SlotRefused or StepRefused.
 
     `pencilled_give_way`: visits of which no customer knows lose that time, and the next plan
-    places them anew.
+    places them anew. `leaves`: a visit that gets another slot in the same transaction.
     """
     if minutes <= 0:
         raise SlotRefused(f"A visit lasts at least one minute, not {minutes:g}.")
@@ -45,7 +46,8 @@ def give_slot(
     lock_workday(technician, starts_at)
     if pencilled_give_way:
         _make_room(visit, technician, starts_at, ends_at)
-    _refuse_clash(visit, technician, starts_at, ends_at, now, BOOKED)
+    own = [visit.pk] if leaves is None else [visit.pk, leaves.pk]
+    _refuse_clash(own, technician, starts_at, ends_at, now, BOOKED)
     SlotHold.objects.filter(visit=visit).delete()
     fields = {"technician": technician, "starts_at": starts_at, "ends_at": ends_at}
     return change(visit, state, **_BARE | fields)
@@ -111,7 +113,7 @@ def hold_slot(
 ) -> SlotHold:
     """Keep a slot that is free or only pencilled, for a customer who chooses. Raises SlotTaken."""
     lock_workday(technician, starts_at)
-    _refuse_clash(visit, technician, starts_at, ends_at, now, states.AGREED)
+    _refuse_clash([visit.pk], technician, starts_at, ends_at, now, states.AGREED)
     return SlotHold.objects.update_or_create(
         visit=visit,
         defaults={
@@ -124,7 +126,7 @@ def hold_slot(
 
 
 def _refuse_clash(
-    visit: Visit,
+    own: list[int],
     technician: Technician,
     starts_at: dt.datetime,
     ends_at: dt.datetime,
@@ -132,11 +134,9 @@ def _refuse_clash(
     states_taken: tuple[str, ...],
 ) -> None:
     overlapping = {"technician": technician, "starts_at__lt": ends_at, "ends_at__gt": starts_at}
-    booked = (
-        Visit.objects.filter(state__in=states_taken, **overlapping).exclude(pk=visit.pk).first()
-    )
+    booked = Visit.objects.filter(state__in=states_taken, **overlapping).exclude(pk__in=own).first()
     if booked:
         clock = booked.slot[0].astimezone(technician.branch.zone)
         raise SlotTaken(f"{technician} already has a visit at {clock:%-I:%M %p} that day.")
-    if SlotHold.objects.live(now).filter(**overlapping).exclude(visit=visit).exists():
+    if SlotHold.objects.live(now).filter(**overlapping).exclude(visit__in=own).exists():
         raise SlotTaken(f"A customer is just choosing that time with {technician}.")

@@ -9,10 +9,10 @@ from django.db import transaction
 from agreements.actions import close_owed_visit
 from agreements.models.owed_visit import Closing
 from letters.actions.write import withdraw_letters
-from scheduling.actions.slots import SlotRefused, give_slot, take_slot
+from scheduling.actions.slots import SlotRefused, change, give_slot, take_slot
 from scheduling.announcements import about, announce_cancelled, announce_moved, announce_promised
-from scheduling.models import Answer, State, Technician, Visit
-from scheduling.states import AGREED
+from scheduling.models import Answer, Outcome, State, Technician, Trip, Visit
+from scheduling.states import AGREED, STANDING
 
 
 @transaction.atomic
@@ -33,16 +33,17 @@ def promise_visit(
     now: dt.datetime,
     why: str = "",
     pencilled_give_way: bool = False,
+    leaves: Visit | None = None,
 ) -> Visit:
     """Write down a slot that the customer agreed to, and confirm it by letter.
 
     A promise that moves is announced as moved; `why` is told to the customer.
-    `pencilled_give_way`: see give_slot.
+    `pencilled_give_way`, `leaves`: see give_slot.
     """
     old = visit.starts_at if visit.state == State.PROMISED else None
     give_slot(
         visit, State.PROMISED, technician, starts_at, minutes, now,
-        pencilled_give_way=pencilled_give_way,
+        pencilled_give_way=pencilled_give_way, leaves=leaves,
     )  # fmt: skip
     withdraw_letters(about=about(visit), why="the visit has another time")
     visit.offers.open().update(answer=Answer.ACCEPTED, answered_at=now, call_since=None)
@@ -54,11 +55,17 @@ def promise_visit(
 
 
 @transaction.atomic
-def hold_visit(*, visit: Visit, why: str, release: str, now: dt.datetime) -> Visit:
-    """Let a cooling check wait for warmth: since now, why, and what will release it."""
+def hold_visit(
+    *, visit: Visit, why: str, release: str, now: dt.datetime, told: str | None = None
+) -> Visit:
+    """Let a cooling check wait for warmth: since now, why, and what will release it.
+
+    `told`: what the customer reads instead of `why`.
+    """
     if not visit.needs_warmth:
         raise SlotRefused("Only a cooling check waits for warmth; this visit needs none.")
-    return _lose_slot(visit, State.HELD, now, why, held_since=now, why=why, release=release)
+    told = why if told is None else told
+    return _lose_slot(visit, State.HELD, now, told, held_since=now, why=why, release=release)
 
 
 @transaction.atomic
@@ -73,6 +80,66 @@ def waive_visit(*, visit: Visit, why: str, now: dt.datetime) -> Visit:
     today = now.astimezone(visit.season.branch.zone).date()
     close_owed_visit(owed=visit.owed_visit, closed=Closing.WAIVED, on=today, why=why)
     return _lose_slot(visit, State.WAIVED, now, "", why=why)
+
+
+@transaction.atomic
+def complete_visit(*, visit: Visit, now: dt.datetime) -> Visit:
+    """The visit was carried out: the agreement no longer owes it, and the trip is on record."""
+    trip = _trip(visit, Outcome.DONE, now)
+    change(visit, State.DONE)
+    trip.save()
+    _close_talk(visit, now, "the visit is done")
+    today = now.astimezone(visit.season.branch.zone).date()
+    close_owed_visit(owed=visit.owed_visit, closed=Closing.DONE, on=today)
+    return visit
+
+
+@transaction.atomic
+def leave_test_owed(*, visit: Visit, now: dt.datetime, why: str) -> Visit:
+    """Cleaned, but too cold to test: only a short visit for the test is owed, held for warmth.
+
+    The trip stays on record. The customer saw the technician, so no letter takes a time back.
+    """
+    if not visit.needs_warmth:
+        raise SlotRefused("Only a cooling check can be left without its test.")
+    trip = _trip(visit, Outcome.COLD, now, why)
+    take_slot(
+        visit, State.HELD, test_only=True, held_since=now, why=why,
+        release="a day that suits and is warm enough for the test",
+    )  # fmt: skip
+    trip.save()
+    _close_talk(visit, now, "the technician came")
+    return visit
+
+
+@transaction.atomic
+def miss_visit(*, visit: Visit, now: dt.datetime, why: str, outcome: str = Outcome.ABSENT) -> Visit:
+    """The customer was absent, or the trip was lost for the cause that `outcome` names."""
+    if outcome == Outcome.DONE:
+        raise SlotRefused("A visit that was done is not missed.")
+    trip = _trip(visit, outcome, now, why)
+    change(visit, State.MISSED, why=why)
+    trip.save()
+    _close_talk(visit, now, "the visit was missed")
+    return visit
+
+
+def _trip(visit: Visit, outcome: str, now: dt.datetime, why: str = "") -> Trip:
+    """The drive as it goes on record: read before the slot is emptied, saved once it was."""
+    if visit.state not in STANDING or visit.technician is None:
+        raise SlotRefused(f"A visit that is {visit.state} has no technician under way.")
+    if outcome != Outcome.DONE and not why.strip():
+        raise SlotRefused("Say why the visit was not done.")
+    return Trip(
+        visit=visit, technician=visit.technician, starts_at=visit.slot[0], ended_at=now,
+        outcome=outcome, why=why, warmth=visit.warmth, test_only=visit.test_only,
+    )  # fmt: skip
+
+
+def _close_talk(visit: Visit, now: dt.datetime, why: str) -> None:
+    """What was not sent yet about the slot is withdrawn, and nobody waits for an answer."""
+    withdraw_letters(about=about(visit), why=why)
+    visit.offers.open().update(answer=Answer.TAKEN_BACK, answered_at=now, call_since=None)
 
 
 def _lose_slot(visit: Visit, state: str, now: dt.datetime, told_why: str, **more: object) -> Visit:

@@ -13,6 +13,9 @@ from scheduling import states
 from scheduling.models.season import Season
 from scheduling.models.technician import Technician
 
+# What a visit is for when only its test is still owed; beside the kinds of owed visits.
+TEST_ONLY = "test_only"
+
 
 class State(models.TextChoices):
     OWED = states.OWED, "Owed"
@@ -69,6 +72,9 @@ class Visit(models.Model):
     ends_at = models.DateTimeField(null=True, blank=True)
     # Raised on every change, so that a plan made from older facts is recognised.
     version = models.PositiveIntegerField(default=0)
+
+    # Cleaned on a day that was too cold to test: only the short visit that tests is still owed.
+    test_only = models.BooleanField(default=False)
 
     # Of the customer's calendar entry: raised whenever a slot that she was told of changes.
     sequence = models.PositiveIntegerField(default=0)
@@ -138,6 +144,11 @@ class Visit(models.Model):
     @property
     def needs_warmth(self) -> bool:
         return self.owed_visit.needs_warmth
+
+    @property
+    def kind(self) -> str:
+        """What it is for, as kit.words.check_kind words it."""
+        return TEST_ONLY if self.test_only else self.owed_visit.kind
 
 
 class Workday(models.Model):

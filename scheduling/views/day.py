@@ -10,6 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from scheduling.day import day_picture, routes_of
+from scheduling.outlooks import outlook_for, source_on
+from scheduling.signs import no_climbing_on
 from shop.access import StaffRequest, staff_only
 from shop.models import Role
 
@@ -37,13 +39,17 @@ def show(request: StaffRequest, day: dt.date) -> HttpResponse:
         if only is None:
             raise Http404
     routes = routes_of(request.branch, day, only)
+    outlook = outlook_for(request.branch, timezone.now())
     context = {
         "nav": "day",
         "day": day,
         "previous_day": day - ONE_DAY,
         "next_day": day + ONE_DAY,
         "routes": routes,
-        "picture": day_picture(request.branch, day, routes, links=only is None),
         "branch": request.branch,
     }
+    if outlook is not None:
+        context["picture"] = day_picture(request.branch, day, routes, outlook, links=only is None)
+        context["no_climbing"] = list(no_climbing_on(outlook, day, request.branch.zone))
+        context["source"] = source_on(outlook, day, request.branch.zone)
     return render(request, "scheduling/day.html", context)

@@ -17,16 +17,15 @@ from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.actions.visits import promise_visit
 from scheduling.models import Offer, Season, State, Visit
 from scheduling.models.visit import VisitQuerySet
+from scheduling.notice import promised_until
 from scheduling.openings import free_slots
-from scheduling.reading import minutes_of
+from scheduling.outlooks import outlook_for, source_words
+from scheduling.reading import minutes_of_visit
 from scheduling.short_notice import best_fill, fills_of, waiting_at_short_notice
 from scheduling.states import StepRefused
 from shop.access import StaffRequest, office_only
 from shop.models import Branch
 
-# Promises are made in waves about ten working days ahead: later visits stay pencilled, so that a
-# cold snap breaks few promises.
-WAVE_DAYS = 14
 MOST_LISTED = 200
 
 
@@ -41,17 +40,24 @@ def _to_offer(branch: Branch, until: dt.date) -> VisitQuerySet:
     )
 
 
-def _until(sent: str) -> dt.date:
+def _until(branch: Branch, sent: str) -> dt.date:
+    """Promises are made in waves: later visits stay pencilled, so a cold snap breaks few."""
     try:
         return dt.date.fromisoformat(sent)
     except ValueError:
-        return timezone.localdate() + dt.timedelta(days=WAVE_DAYS)
+        return promised_until(timezone.localdate(), branch.promise_days, branch.works_on)
+
+
+def _source(branch: Branch) -> str:
+    """Whose word the warmth on the screen is; "" without a climate."""
+    outlook = outlook_for(branch, timezone.now())
+    return source_words(outlook, branch.zone) if outlook else ""
 
 
 @require_GET
 @office_only
 def show(request: StaffRequest) -> HttpResponse:
-    until = _until(request.GET.get("until", ""))
+    until = _until(request.branch, request.GET.get("until", ""))
     waiting = Offer.objects.of(request.branch).open().select_related("visit__technician")
     home = "visit__owed_visit__agreement__home__customer"
     to_offer = _to_offer(request.branch, until)
@@ -62,6 +68,7 @@ def show(request: StaffRequest) -> HttpResponse:
         "count": to_offer.count(),
         "waiting": waiting.filter(call_since=None).select_related(home)[:MOST_LISTED],
         "calls": Offer.objects.of(request.branch).to_call().count(),
+        "source": _source(request.branch),
     }
     return render(request, "scheduling/offers.html", context)
 
@@ -70,7 +77,7 @@ def show(request: StaffRequest) -> HttpResponse:
 @office_only
 def make(request: StaffRequest) -> HttpResponse:
     """Offer the ticked visits, or with `all` every one until the day shown."""
-    visits = _to_offer(request.branch, _until(request.POST.get("until", "")))
+    visits = _to_offer(request.branch, _until(request.branch, request.POST.get("until", "")))
     if "all" not in request.POST:
         visits = visits.filter(pk__in=[pk for pk in request.POST.getlist("visit") if pk.isdigit()])
     offers = offer_visits(visits=visits, now=timezone.now())
@@ -84,7 +91,8 @@ def short_notice(request: StaffRequest) -> HttpResponse:
     """Free warm slots of the coming days, each with the customer whom it suits best."""
     season = Season.objects.filter(branch=request.branch).first()
     fills = fills_of(season, timezone.now()) if season else []
-    return render(request, "scheduling/short_notice.html", {"nav": "offers", "fills": fills})
+    context = {"nav": "offers", "fills": fills, "source": _source(request.branch)}
+    return render(request, "scheduling/short_notice.html", context)
 
 
 @require_POST
@@ -126,13 +134,12 @@ def call(request: StaffRequest, pk: int) -> HttpResponse:
     visit = get_object_or_404(offers, pk=pk).visit
     if request.method == "POST":
         return _book(request, visit, pk)
-    owed = visit.owed_visit
     context = {
         "nav": "offers",
         "visit": visit,
         "pk": pk,
         "times": free_slots(visit, now=timezone.now()),
-        "minutes": minutes_of(request.branch, owed.kind, list(owed.agreement.systems.all())),
+        "minutes": minutes_of_visit(visit),
     }
     return render(request, "scheduling/call.html", context)
 

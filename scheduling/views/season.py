@@ -15,7 +15,9 @@ from scheduling.actions.seasons import gather_visits, open_season
 from scheduling.figures import season_figures
 from scheduling.forms import FilterForm, RunForm, SeasonForm
 from scheduling.models import RunState, Season, SeasonRun, State, Visit
+from scheduling.outlooks import outlook_for, source_words
 from scheduling.ribbon import season_ribbon
+from scheduling.watching import proposal_counts
 from shop.access import StaffRequest, office_only
 
 LISTED = 100  # held and unplaced visits shown; the rest is counted
@@ -50,7 +52,6 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
         "nav": "season",
         "season": season,
         "others": Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6],
-        "ribbon": season_ribbon(season, visits, timezone.localdate()),
         "figures": season_figures(season),
         "filters": filters,
         "held": held[:LISTED],
@@ -58,8 +59,13 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
         "owed": owed[:LISTED],
         "owed_count": len(owed),
         "run": runs.first(),
+        "proposals": proposal_counts(request.branch),
         "run_form": RunForm(),
     }
+    outlook = outlook_for(request.branch, timezone.now())
+    if outlook is not None:
+        context["ribbon"] = season_ribbon(season, visits, timezone.localdate(), outlook)
+        context["source"] = source_words(outlook, request.branch.zone)
     template = "scheduling/season.html#ribbon" if request.htmx else "scheduling/season.html"
     return render(request, template, context)
 

@@ -24,7 +24,8 @@ from scheduling.actions.visits import (
 from scheduling.day import why_here
 from scheduling.forms import HoldForm, SlotForm, WaiveForm
 from scheduling.models import Visit
-from scheduling.reading import minutes_of
+from scheduling.outlooks import outlook_for, source_on
+from scheduling.reading import minutes_of_visit
 from scheduling.states import NEXT, StepRefused
 from shop.access import StaffRequest, office_only
 
@@ -33,13 +34,15 @@ REFUSALS = (SlotTaken, SlotRefused, StepRefused)
 
 def _visit(request: StaffRequest, pk: int) -> Visit:
     visits = Visit.objects.filter(season__branch=request.branch).with_home()
-    return get_object_or_404(visits.select_related("season__branch"), pk=pk)
+    return get_object_or_404(
+        visits.select_related("season__branch").prefetch_related("trips__technician"), pk=pk
+    )
 
 
 def _first_slot(visit: Visit) -> dict[str, object]:
     """What the slot form starts with: the present slot, or the season's first day at nine."""
     owed = visit.owed_visit
-    minutes = minutes_of(visit.season.branch, owed.kind, list(owed.agreement.systems.all()))
+    minutes = minutes_of_visit(visit)
     if visit.starts_at is None:
         day = max(visit.season.starts_on, owed.due_from)
         return {"day": day, "time": "09:00", "minutes": minutes}
@@ -54,13 +57,22 @@ def _first_slot(visit: Visit) -> dict[str, object]:
     }
 
 
+def _source(visit: Visit) -> str:
+    """Whose word the warmth of its slot is; "" without a slot or a climate."""
+    branch = visit.season.branch
+    outlook = outlook_for(branch, timezone.now()) if visit.starts_at else None
+    if outlook is None or visit.starts_at is None:
+        return ""
+    return source_on(outlook, timezone.localdate(visit.starts_at, branch.zone), branch.zone)
+
+
 def _page(request: StaffRequest, visit: Visit, **tried: forms.Form) -> HttpResponse:
     """The visit's page; `tried`: a form that was refused, shown with what was typed."""
     context: dict[str, Any] = {
         "nav": "season",
         "visit": visit,
         "may": NEXT[visit.state],
-        "why_here": why_here(visit),
+        "why_here": why_here(visit, _source(visit)),
         "visit_day": timezone.localdate(visit.starts_at) if visit.starts_at else None,
         "slot_form": SlotForm(visit=visit, initial=_first_slot(visit)),
         "hold_form": HoldForm(),

@@ -19,6 +19,8 @@ class Who(Enum):
     OFFICE = "office and owner"
     OWNER = "the owner"
     OWN_DAY = "office and owner; a technician sees her own"
+    TECHNICIAN = "the technician whose day it is"
+    OWN_RECORD = "office and owner; a technician what she recorded"
 
 
 Arguments = Callable[[World], dict[str, Any]]
@@ -46,6 +48,10 @@ def visit_link(world: World) -> dict[str, Any]:
     return {"token": world.visit_token}
 
 
+def agreement_link(world: World) -> dict[str, Any]:
+    return {"token": world.agreement_token}
+
+
 def stop_link(world: World) -> dict[str, Any]:
     return {"token": world.stop_token}
 
@@ -60,6 +66,15 @@ def days_on(world: World) -> dict[str, Any]:
 
 def home_filter(world: World) -> dict[str, Any]:
     return {"token": world.home_token, "pk": world.filter.pk}
+
+
+def report_link(world: World) -> dict[str, Any]:
+    return {"token": world.report_token}
+
+
+def own_visit(world: World) -> dict[str, Any]:
+    visit = world.offer.visit
+    return {"pk": visit.pk, "day": visit.slot[0].date()}
 
 
 MATRIX: dict[str, tuple[Who, Arguments]] = {
@@ -94,6 +109,32 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "agreements:list": (Who.OFFICE, nothing),
     "agreements:new": (Who.OFFICE, pk("home", "home_pk")),
     "agreements:renew": (Who.OFFICE, pk("agreement")),
+    "agreements:enrol": (Who.OFFICE, nothing),
+    "agreements:enrol-price": (Who.OFFICE, nothing),
+    "agreements:plans": (Who.OFFICE, nothing),
+    "agreements:plan-new": (Who.OFFICE, nothing),
+    "agreements:plan-terms": (Who.OFFICE, lambda w: {"pk": w.agreement.plan_id}),
+    "agreements:plan-name": (Who.OFFICE, lambda w: {"pk": w.agreement.plan_id}),
+    "agreements:due": (Who.OFFICE, nothing),
+    "agreements:lapse": (Who.OFFICE, nothing),
+    "agreements:agreement": (Who.OFFICE, pk("agreement")),
+    "agreements:pdf": (Who.OFFICE, pk("agreement")),
+    "agreements:send": (Who.OFFICE, pk("agreement")),
+    "agreements:complaint": (Who.OFFICE, pk("agreement")),
+    "agreements:decline": (Who.OFFICE, pk("agreement")),
+    "agreements:change-plan": (Who.OFFICE, pk("agreement")),
+    "agreements:cancel": (Who.OFFICE, pk("agreement")),
+    "agreements:pause": (Who.OFFICE, pk("agreement")),
+    "agreements:resume": (Who.OFFICE, pk("agreement")),
+    "agreements:transfer": (Who.OFFICE, pk("agreement")),
+    "agreements:payment": (Who.OFFICE, pk("agreement")),
+    "agreements:refund": (Who.OFFICE, pk("agreement")),
+    "agreements:reverse": (Who.OFFICE, pk("payment")),
+    "agreements:yours": (Who.LINK, agreement_link),
+    "agreements:yours-sign": (Who.LINK, agreement_link),
+    "agreements:yours-yes": (Who.LINK, agreement_link),
+    "agreements:yours-no": (Who.LINK, agreement_link),
+    "agreements:yours-pdf": (Who.LINK, agreement_link),
     "agreements:import": (Who.OFFICE, nothing),
     "agreements:import-columns": (Who.OFFICE, pk("sheet")),
     "agreements:import-check": (Who.OFFICE, pk("sheet")),
@@ -132,6 +173,11 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "scheduling:fill": (Who.OFFICE, pk("visit")),
     "scheduling:calls": (Who.OFFICE, nothing),
     "scheduling:call": (Who.OFFICE, pk("offer")),
+    "scheduling:watch": (Who.OFFICE, nothing),
+    "scheduling:watch-look": (Who.OFFICE, nothing),
+    "scheduling:watch-agree-all": (Who.OFFICE, nothing),
+    "scheduling:watch-agree": (Who.OFFICE, pk("step")),
+    "scheduling:watch-refuse": (Who.OFFICE, pk("step")),
     "scheduling:technicians": (Who.OFFICE, nothing),
     "scheduling:technician-new": (Who.OFFICE, nothing),
     "scheduling:technician": (Who.OFFICE, pk("technician")),
@@ -162,9 +208,38 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "reminders:no-start-check": (Who.LINK, home_link()),
     "reminders:no-start-ended": (Who.LINK, home_link(outcome="call")),
     # The weather.
+    "weather:almanac": (Who.OFFICE, nothing),
     "weather:backtest": (Who.OFFICE, nothing),
     "weather:backtest-run": (Who.OFFICE, pk("backtest")),
     "weather:backtest-stop": (Who.OFFICE, pk("backtest")),
+    # The technician's day.
+    "fieldwork:my-day": (Who.TECHNICIAN, nothing),
+    "fieldwork:other-day": (Who.TECHNICIAN, lambda w: {"day": w.season.starts_on}),
+    "fieldwork:visit": (Who.TECHNICIAN, own_visit),
+    "fieldwork:verdicts": (Who.TECHNICIAN, own_visit),
+    "fieldwork:stamp": (Who.TECHNICIAN, own_visit),
+    "fieldwork:events": (Who.TECHNICIAN, nothing),
+    "fieldwork:pictures": (Who.TECHNICIAN, nothing),
+    "fieldwork:worker": (Who.ANYONE, nothing),
+    "fieldwork:manifest": (Who.ANYONE, nothing),
+    "fieldwork:offline": (Who.ANYONE, nothing),
+    "fieldwork:photo": (Who.OWN_RECORD, pk("photo")),
+    "fieldwork:signature": (Who.OWN_RECORD, pk("record")),
+    "fieldwork:sheet": (Who.OWN_DAY, lambda w: {"day": w.season.starts_on}),
+    "fieldwork:sheet-pdf": (Who.OWN_DAY, lambda w: {"day": w.season.starts_on}),
+    "fieldwork:home-work": (Who.STAFF, pk("home")),
+    "fieldwork:follow-up": (Who.OFFICE, nothing),
+    "fieldwork:settle-follow-up": (Who.OFFICE, pk("recommendation")),
+    "fieldwork:report": (Who.OWN_RECORD, pk("finished_record")),
+    "fieldwork:report-pdf": (Who.OWN_RECORD, pk("finished_record")),
+    "fieldwork:report-send": (Who.OFFICE, pk("finished_record")),
+    "fieldwork:report-end-link": (Who.OFFICE, pk("finished_record")),
+    "fieldwork:customer-report": (Who.LINK, report_link),
+    "fieldwork:customer-report-pdf": (Who.LINK, report_link),
+    "fieldwork:conflicts": (Who.OFFICE, nothing),
+    "fieldwork:settle": (Who.OFFICE, pk("kept_event", act="leave")),
+    "fieldwork:check-lists": (Who.OFFICE, nothing),
+    "fieldwork:check-list": (Who.OFFICE, lambda _: {"kind": "cooling"}),
     # For whoever changes Redbud.
     "kit:parts": (Who.STAFF, nothing),
 }

@@ -21,6 +21,8 @@ PEOPLE = {
 ALLOWED = {
     Who.STAFF: {"a technician", "the office", "the owner"},
     Who.OWN_DAY: {"a technician", "the office", "the owner"},
+    Who.OWN_RECORD: {"a technician", "the office", "the owner"},
+    Who.TECHNICIAN: {"a technician"},
     Who.OFFICE: {"the office", "the owner"},
     Who.OWNER: {"the owner"},
 }
@@ -28,10 +30,11 @@ STAFF_PAGES = sorted(name for name, (who, _) in MATRIX.items() if who in ALLOWED
 LINK_PAGES = sorted(name for name, (who, _) in MATRIX.items() if who is Who.LINK)
 OPENED = {200, 302, 400, 405, 409, 422}
 # Where in its path an address of a customer's link carries the token.
-LINK_PART = {"letters": 2, "home": 2, "season": 3}
+LINK_PART = {"agreements": 3, "letters": 2, "home": 2, "season": 3, "my-day": 4}
 # Addresses that name a row, but for those about the asking person or the whole shop.
 OF_ROWS = {name for name, (_, arguments) in MATRIX.items() if arguments is not nothing} - {
     "front:end-session", "front:staff-change", "letters:sample-html", "scheduling:day",
+    "fieldwork:other-day", "fieldwork:sheet", "fieldwork:sheet-pdf", "fieldwork:check-list",
 }  # fmt: skip
 
 

@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
+from uuid import uuid4
 
-from agreements.models import SpreadsheetImport
+from django.core.files.base import ContentFile
+
+from agreements.actions.outbox import own_link
+from agreements.actions.paying import record_payment
+from agreements.models import Payment, SpreadsheetImport
 from customers.models import Home
+from fieldwork.actions.check_lists import current_version
+from fieldwork.announcements import report_link
+from fieldwork.models import CheckListKind, Entry, PhoneEvent, Photo, Recommendation, Record
 from front.actions.staff import password_link_of
 from letters.links import link_for, token_of
 from letters.models import BadAddress
@@ -14,7 +23,7 @@ from reminders.models import NoStart
 from reminders.reading import about_home
 from scheduling.announcements import answer_link
 from scheduling.feeds import feed_link
-from scheduling.models import DayOff, Offer, SeasonRun, State
+from scheduling.models import DayOff, Offer, Repair, RepairStep, SeasonRun, State, What
 from tests import cast, factories
 from weather.actions import set_climate
 from weather.backtest_run import BacktestRun
@@ -50,6 +59,19 @@ class World:
         self.visit.starts_at, self.visit.ends_at = starts_at, starts_at + dt.timedelta(hours=1)
         self.visit.save()
         return Offer.objects.create(visit=self.visit, made_at=NOW, answer_by=NOW, call_since=NOW)
+
+    @property
+    def step(self) -> RepairStep:
+        repair = Repair.objects.create(season=self.season, made_at=NOW, source="forecast")
+        return RepairStep.objects.create(
+            repair=repair,
+            visit=self.visit,
+            version=self.visit.version,
+            what=What.HOLD,
+            from_technician=self.technician,
+            from_starts_at=NOW,
+            why="Too cold.",
+        )
 
     @property
     def absence(self) -> DayOff:
@@ -89,6 +111,16 @@ class World:
         return token_of(answer_link(self.visit, NOW))
 
     @property
+    def payment(self) -> Payment:
+        return record_payment(
+            agreement=self.agreement, amount=Decimal(10), on=NOW.date(), how="cash", by=cast.odile()
+        )
+
+    @property
+    def agreement_token(self) -> str:
+        return token_of(own_link(agreement=self.agreement, now=NOW))
+
+    @property
     def password_parts(self) -> tuple[str, str]:
         return password_link_of(cast.odile())
 
@@ -101,6 +133,67 @@ class World:
             file_name="h.csv",
             policy={},
             setup={},
+        )
+
+    @property
+    def record(self) -> Record:
+        visit = self.offer.visit
+        branch, day = cast.cedarburg(), visit.slot[0].date()
+        version = current_version(branch=branch, kind=CheckListKind.COOLING, now=NOW)
+        return Record.objects.create(
+            visit=visit,
+            day=day,
+            technician=self.technician,
+            version=version,
+            signed_name="Nora",
+            signed_at=NOW,
+            signature=ContentFile(b"a signature", "signature.png"),
+        )
+
+    @property
+    def finished_record(self) -> Record:
+        record = self.record
+        record.outcome, record.completed_at = "done", NOW
+        record.judgement = {str(self.system.pk): {"test": "warm"}}
+        record.save()
+        Entry.objects.create(
+            record=record, system=self.system, field="outdoor_db_f", typed="80", value=80,
+            made_at=NOW, by=self.technician.user, event=self.kept_event,
+        )  # fmt: skip
+        return record
+
+    @property
+    def recommendation(self) -> Recommendation:
+        return Recommendation.objects.create(
+            record=self.record, words="New contactor", urgency="watch", made_at=NOW,
+            changed_at=NOW, event=self.kept_event,
+        )  # fmt: skip
+
+    @property
+    def report_token(self) -> str:
+        return token_of(report_link(self.finished_record, NOW))
+
+    @property
+    def photo(self) -> Photo:
+        record, event = self.record, self.kept_event
+        image = ContentFile(b"a photo", "photo.jpg")
+        return Photo.objects.create(
+            record=record, image=image, width=1, height=1, taken_at=NOW, event=event
+        )
+
+    @property
+    def kept_event(self) -> PhoneEvent:
+        return PhoneEvent.objects.create(
+            client_key=uuid4(),
+            technician=self.technician,
+            by=self.technician.user,
+            kind="order",
+            day=NOW.date(),
+            phone_at=NOW,
+            made_at=NOW,
+            received_at=NOW,
+            state="conflict",
+            words="kept",
         )
 
     @property

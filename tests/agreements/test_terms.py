@@ -13,8 +13,10 @@ from agreements.terms import (
     HEATING,
     Term,
     due_window,
+    owed_from,
     owed_in,
     term,
+    window_around,
 )
 
 ONE_DAY = dt.timedelta(days=1)
@@ -108,3 +110,59 @@ def test_a_winter_of_three_months_owes_its_check_on_any_day():
 def test_a_term_of_no_month_is_refused(anchor, length):
     with pytest.raises(ValueError, match="at least one month"):
         term(anchor, length, 0)
+
+
+def windows(begins: dt.date) -> list[tuple[str, dt.date]]:
+    """What is still owed to an agreement of 2027 that begins on a day: kind and first day."""
+    owed = owed_from(YEAR_2027, begins, cooling=1, heating=1, together=False)
+    return [(visit.kind, visit.due_from) for visit in owed]
+
+
+YEAR_2027 = Term(0, dt.date(2027, 1, 1), dt.date(2027, 12, 31))
+
+
+def test_who_begins_inside_a_term_is_owed_what_has_a_fair_chance():
+    may = dt.date(2027, 5, 1)
+
+    assert windows(may) == [(COOLING, may), (HEATING, dt.date(2027, 9, 1))]
+    assert windows(dt.date(2027, 6, 1)) == [(HEATING, dt.date(2027, 9, 1))]
+    assert windows(dt.date(2027, 11, 20)) == []
+
+
+def around(first: dt.date, last: dt.date) -> tuple[dt.date, dt.date]:
+    """The spring of 2027 with a pause in it."""
+    return window_around(COOLING, dt.date(2027, 3, 1), dt.date(2027, 6, 15), first, last)
+
+
+def test_a_pause_leaves_the_longer_fair_piece_of_a_window():
+    late = around(dt.date(2027, 2, 1), dt.date(2027, 3, 31))
+    early = around(dt.date(2027, 5, 20), dt.date(2027, 7, 1))
+
+    assert late == (dt.date(2027, 4, 1), dt.date(2027, 6, 15))
+    assert early == (dt.date(2027, 3, 1), dt.date(2027, 5, 19))
+
+
+def test_a_pause_over_all_of_a_window_moves_it_to_the_next_spring():
+    assert around(dt.date(2027, 2, 1), dt.date(2027, 9, 1)) == (
+        dt.date(2028, 3, 1),
+        dt.date(2028, 6, 15),
+    )
+
+
+def test_a_pause_beside_a_window_moves_nothing():
+    assert around(dt.date(2027, 7, 1), dt.date(2027, 8, 1)) == (
+        dt.date(2027, 3, 1),
+        dt.date(2027, 6, 15),
+    )
+
+
+@given(kinds, anchors, st.integers(0, 400), st.integers(0, 400))
+def test_nobody_is_due_in_a_pause_alone(kind, anchor, begins, length):
+    due_from, due_until = due_window(kind, term(anchor, 12, 0))
+    first = anchor + dt.timedelta(days=begins)
+    last = first + dt.timedelta(days=length)
+
+    moved_from, moved_until = window_around(kind, due_from, due_until, first, last)
+
+    assert moved_from <= moved_until
+    assert moved_until < first or moved_from > last

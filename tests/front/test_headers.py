@@ -40,6 +40,13 @@ def test_a_stranger_who_knocks_too_often_waits(client):
 
 
 @pytest.mark.usefixtures("_counted")
+def test_pages_open_when_the_cache_is_away(client, settings):
+    away = {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": "unix:///none"}
+    settings.CACHES = settings.CACHES | {"visitors": away}
+    assert client.get(SIGN_IN).status_code == 200
+
+
+@pytest.mark.usefixtures("_counted")
 def test_who_has_signed_in_is_not_counted():
     browser = cast.signed_in(cast.odile())
     assert {browser.get(reverse("front:account")).status_code for _ in range(5)} == {200}

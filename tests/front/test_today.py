@@ -12,7 +12,7 @@ from agreements.models import SpreadsheetImport
 from front.models import Backup
 from front.today import gather
 from scheduling.actions.seasons import gather_visits
-from scheduling.models import RunState, SeasonRun, State, Visit
+from scheduling.models import RunState, SeasonRun, State, Visit, What
 from tests import cast, factories
 from weather.actions import set_climate
 from weather.demonstration import demonstration_climate
@@ -147,7 +147,14 @@ def test_agreements_that_end_soon_are_counted_until_they_are_renewed():
 def test_a_technician_is_sent_to_her_own_day():
     page = cast.signed_in(cast.ingrid().user).get(TODAY)
 
-    assert page.url == reverse("scheduling:day", args=[APRIL])
+    assert page.url == reverse("fieldwork:my-day")
+
+
+def test_a_promise_that_turned_too_cold_leads_to_the_watch():
+    visit = a_season_with(1).visits.get()
+    repair = visit.season.repairs.create(made_at=timezone.now(), source="climate")
+    repair.steps.create(visit=visit, version=0, what=What.HOLD, why="Too cold")
+    assert "1 promise turned too cold" in decisions()
 
 
 def test_another_branch_decides_nothing_here():
@@ -172,9 +179,9 @@ def test_a_busy_day_costs_no_more_queries_than_a_quiet_one(django_assert_num_que
     a_season_with(40)
     browser = cast.signed_in(cast.odile())
 
-    # Session, person, branch; no-starts, plans, waiting, outside any season, places, letters and
-    # bad addresses, ending, imports; homes, people, climate, season.
-    with django_assert_num_queries(18):
+    # Session, person, branch; dangers, recommended repairs, no-starts, plans, waiting, outside any
+    # season, places, letters and bad addresses, ending, imports; homes, people, climate, season.
+    with django_assert_num_queries(21):
         assert browser.get(TODAY).status_code == 200
 
 

@@ -6,14 +6,15 @@ import pytest
 
 from letters.kinds import KINDS, kind_of
 
-REMINDERS = {"filter", "cover_off", "cover_on", "plants", "rinse", "returns"}
+REMINDERS = {"filter", "cover_off", "cover_on", "plants", "rinse", "returns", "lapsed"}
 
 
 def test_what_only_a_homeowner_does_is_a_reminder_and_all_else_is_about_a_visit():
     assert {name for name, kind in KINDS.items() if kind.is_reminder} == REMINDERS
     assert KINDS.keys() - REMINDERS == {
         "offer", "second_offer", "promise_confirmed", "promise_moved", "promise_cancelled",
-        "day_before", "on_the_way", "no_start_received",
+        "day_before", "on_the_way", "report", "no_start_received", "agreement_to_sign", "renewal",
+        "payment_due", "payment_overdue", "receipt",
     }  # fmt: skip
 
 

@@ -46,9 +46,9 @@ def test_it_speaks_spanish_to_a_customer_who_does(link, client):
 
 def test_what_is_not_ticked_is_stopped_and_can_be_had_again(link, client):
     client.post(stop_page(link), {"kind": ["filter", "returns"]})
-    assert stopped() == {"cover_off", "cover_on", "plants", "rinse"}
+    assert stopped() == {"cover_off", "cover_on", "lapsed", "plants", "rinse"}
 
-    everything = ["filter", "returns", "cover_off", "cover_on", "plants", "rinse"]
+    everything = ["filter", "returns", "cover_off", "cover_on", "plants", "rinse", "lapsed"]
     client.post(stop_page(link), {"kind": everything})
     assert stopped() == set()
 

@@ -20,7 +20,7 @@ NOW = dt.datetime(2027, 4, 1, 14, tzinfo=dt.UTC)
 LINKS = {"stop": "https://example.com/s", "answer": "https://example.com/a"}
 # Given to every letter, or left out of it when missing.
 ALWAYS = {"customer_name", "name", "phone"}
-MAY_LACK = {"warmth", "why", "where", "cooling", "answer_by_day"}
+MAY_LACK = {"old_price", "warmth", "why", "where", "cooling", "answer_by_day"}
 
 
 @pytest.fixture

@@ -222,6 +222,6 @@ def test_a_full_year_costs_no_more_queries_than_a_quiet_one(client, django_asser
         )
     address = year.address(home)
 
-    # Link, home; climate; its facts in seven; events, visits, filters, planning.
-    with django_assert_max_num_queries(14):
+    # Link, home; climate; its facts in seven; events, visits, filters, planning; reports.
+    with django_assert_max_num_queries(15):
         client.get(address)

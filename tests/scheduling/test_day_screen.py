@@ -84,7 +84,7 @@ def test_it_is_read_only():
 def test_its_queries_do_not_grow_with_its_visits(django_assert_num_queries):
     day_with(8)
     office = cast.signed_in(cast.odile())
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         office.get(PAGE)
 
 

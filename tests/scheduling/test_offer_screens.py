@@ -111,7 +111,7 @@ def test_another_branch_sees_and_books_none_of_ours():
 def test_the_queries_do_not_grow_with_the_visits(django_assert_num_queries):
     pencilled(14)
     office = cast.signed_in(cast.odile())
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(9):
         office.get(OFFERS)
 
 

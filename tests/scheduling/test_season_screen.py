@@ -94,7 +94,7 @@ def test_it_is_read_only():
 def test_its_queries_do_not_grow_with_its_visits(django_assert_num_queries):
     season, office = season_with(24), cast.signed_in(cast.odile())
     office.get(address(season))
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(15):
         office.get(address(season))
 
 

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from scheduling.actions.visits import pencil_visit
+from scheduling.actions.visits import leave_test_owed, pencil_visit
 from scheduling.models import State
 from tests import cast
 from tests.scheduling import spring
@@ -83,7 +83,7 @@ def test_a_placed_visit_says_why_it_stands_there():
     visit.warmth, visit.travel_added_min = 0.93, 12
     visit.save()
     page = cast.signed_in(cast.odile()).get(address(visit)).content.decode().replace("\xa0", " ")
-    assert "Very likely warm enough (93 %), adds 12 min of driving, due by" in page
+    assert "Very likely warm enough (93 %) by the climate, adds 12 min of driving" in page
 
 
 @pytest.mark.parametrize("act", ["visit-place", "visit-hold", "visit-waive", "visit-unplace"])
@@ -92,3 +92,19 @@ def test_acts_need_a_post_and_the_office(act):
     assert cast.signed_in(cast.odile()).get(address(visit, act)).status_code == 405
     assert cast.signed_in(cast.ingrid().user).post(address(visit, act)).status_code == 404
     assert cast.signed_in(cast.priya()).post(address(visit, act)).status_code == 404
+
+
+def test_it_shows_every_trip_and_what_came_of_it():
+    visit = spring.owed(spring.season())
+    pencil_visit(
+        visit=visit,
+        technician=spring.technician(),
+        starts_at=spring.at(spring.MONDAY, 9),
+        minutes=60,
+        now=spring.at(spring.MONDAY, 7),
+    )
+    leave_test_owed(visit=visit, now=spring.at(spring.MONDAY, 10), why="48 °F outdoors")
+    page = cast.signed_in(cast.odile()).get(address(visit)).content.decode()
+    assert "Trip of May 24" in page
+    assert "Too cold to test" in page
+    assert "Cooling check, test only" in page

@@ -3,6 +3,7 @@
 import datetime as dt
 
 import pytest
+from django.db import IntegrityError
 from django.urls import reverse
 
 from shop.models import Branch
@@ -16,6 +17,11 @@ def send(user=None, **changes: object):
     entry = {
         "test_temperature_f": "58",
         "least_warmth": "80",
+        "hold_limit": "55",
+        "pull_forward_limit": "92",
+        "notice_days": "3",
+        "promise_days": "8",
+        "test_only_min": "25",
         "working_days": ["0", "1", "5"],
         "opens_at": "07:30",
         "closes_at": "16:00",
@@ -34,6 +40,8 @@ def test_the_office_and_the_owner_change_the_rules(person):
 
     branch = Branch.objects.get(slug="cedarburg")
     assert (branch.test_temperature_f, branch.least_warmth) == (58, 0.8)
+    assert (branch.hold_limit, branch.pull_forward_limit) == (0.55, 0.92)
+    assert (branch.notice_days, branch.promise_days, branch.test_only_min) == (3, 8, 25)
     assert [branch.works_on(day) for day in range(7)] == [1, 1, 0, 0, 0, 1, 0]
     assert branch.opens_at == dt.time(7, 30)
 
@@ -55,6 +63,12 @@ def test_it_shows_the_rules_as_they_are():
         ({"test_temperature_f": "warm"}, "Enter a whole number"),
         ({"least_warmth": "0.7"}, "Enter a whole number"),
         ({"least_warmth": "99"}, "50 to 95 per cent"),
+        ({"hold_limit": "20"}, "30 to 95 per cent"),
+        ({"hold_limit": "85"}, "At most the least warmth, which is 80 per cent"),
+        ({"pull_forward_limit": "75"}, "At least the least warmth, which is 80 per cent"),
+        ({"notice_days": "0"}, "1 to 14 days"),
+        ({"promise_days": "90"}, "1 to 60 working days"),
+        ({"test_only_min": "5"}, "10 to 480 minutes"),
         ({"working_days": []}, "Choose at least one day"),
         ({"closes_at": "07:00"}, "Closes after it opens"),
         ({"opens_at": "early"}, "Enter a valid time"),
@@ -91,3 +105,18 @@ def test_it_knows_no_other_method_and_costs_three_queries(django_assert_num_quer
     assert browser.delete(BRANCH).status_code == 405
     with django_assert_num_queries(3):
         assert browser.get(BRANCH).status_code == 200
+
+
+def test_each_rule_about_the_weather_says_what_it_is_for():
+    page = cast.signed_in(cast.odile()).get(BRANCH).text
+
+    for words in ("turns less likely warm", "short-notice", "before it", "stay pencilled"):
+        assert words in page
+
+
+def test_the_database_refuses_limits_out_of_order():
+    branch = cast.cedarburg()
+    branch.hold_limit = branch.least_warmth + 0.1
+
+    with pytest.raises(IntegrityError, match="branch_limits_are_in_order"):
+        branch.save()

@@ -118,6 +118,9 @@ def cheapest_total(problem):
 def _cheapest(problem, number, stops):
     if not stops:
         return 0.0
+    day = problem.workdays[number]
+    if sum(problem.visits[stop].service_min for stop in stops) > day.end_min - day.start_min:
+        return inf
     return min(_cheapest_starts(problem, number, order) for order in permutations(stops))
 
 

@@ -43,6 +43,16 @@ def test_no_other_plan_of_a_tiny_season_is_cheaper(seed):
     assert score(problem, found).total_min == pytest.approx(cheapest_total(problem), abs=1e-3)
 
 
+@pytest.mark.parametrize("seed", range(3))
+def test_no_other_plan_of_eight_visits_is_cheaper(seed):
+    whole = made_up(random.Random(seed), visits=8, workdays=2)
+    long_visits = [replace(v, service_min=75.0) for v in whole.visits]
+    short_days = tuple(replace(w, end_min=w.start_min + 240.0) for w in whole.workdays)
+    problem = replace(with_visits(whole, *long_visits), workdays=short_days)
+    found = plan(problem, LONGER, seed=1)
+    assert score(problem, found).total_min == pytest.approx(cheapest_total(problem), abs=1e-3)
+
+
 @settings(max_examples=40)
 @given(st.randoms(use_true_random=False), st.integers(1, 9))
 def test_every_plan_keeps_every_hard_rule(chance, visits):

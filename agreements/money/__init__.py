@@ -1,0 +1,1 @@
+"""What agreements cost, when it is due, what of it is earned, and what goes back. Pure."""
