@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
 
-from kit.when import days_between, minute_of_day
+from kit.when import days_between, minute_of_day, moment_at
 from scheduling import planner, states
 from scheduling.models import Season, Visit
 from scheduling.models.visit import VisitQuerySet
@@ -53,7 +53,7 @@ def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
     if not days:
         raise SeasonCannotBePlanned(f"{season} ended on {season.ends_on:%B %-d, %Y}.")
     reader = SeasonReader(season.branch, days, now)
-    rows = list(_open_visits(season))
+    rows = list(_open_visits(season, first_day))
     standing = _standing_slots(season, rows, first_day)
     also = {(technician, day) for technician, day, _ in standing.values()}
     workdays = tuple(reader.workdays(also))
@@ -77,11 +77,16 @@ def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
     return Snapshot(season, first_day, problem, versions, reader.outlook)
 
 
-def _open_visits(season: Season) -> VisitQuerySet:
-    """What may be placed or is agreed, with all that the problem needs, in two queries."""
+def _open_visits(season: Season, first_day: dt.date) -> VisitQuerySet:
+    """What may be placed or is agreed, with all that the problem needs, in two queries.
+
+    What was agreed for a day before `first_day` is on its way and no plan's business.
+    """
+    first = moment_at(first_day, 0, season.branch.zone)
     return (
         Visit.objects.for_season(season)
         .filter(state__in=(*states.OPEN, *states.AGREED, states.MISSED))
+        .exclude(state__in=states.AGREED, starts_at__lt=first)
         .exclude(owed_visit__agreement__home__latitude=None)
         .select_related("owed_visit__agreement__home")
         .prefetch_related("owed_visit__agreement__systems")

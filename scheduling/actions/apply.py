@@ -54,8 +54,9 @@ def _refuse_stale(run: SeasonRun, rows: dict[int, Visit]) -> None:
 
 
 def _stands(row: Visit, placing: Placing) -> bool:
+    """Nothing to write. What a customer was told of stays as it is; the watch keeps its warmth."""
     same_slot = (row.technician_id, row.starts_at) == (placing.technician, placing.starts_at)
-    return same_slot and row.warmth == placing.warmth
+    return same_slot and (row.state in states.AGREED or row.warmth == placing.warmth)
 
 
 def _clear(rows: list[Visit]) -> None:

@@ -91,6 +91,17 @@ def test_a_promised_visit_is_not_moved():
     assert (visit.state, visit.starts_at) == (State.PROMISED, slot)
 
 
+def test_a_visit_promised_for_today_is_no_plans_business():
+    season, ingrid = spring.season(), spring.technician()
+    visit = spring.owed(season)
+    slot = NOW + dt.timedelta(hours=2)
+    promise_visit(visit=visit, technician=ingrid, starts_at=slot, minutes=60, now=NOW)
+    spring.owed(season)
+    apply_run(run=planned(season), now=NOW)
+    visit.refresh_from_db()
+    assert (visit.state, visit.starts_at) == (State.PROMISED, slot)
+
+
 def test_it_holds_the_check_when_no_day_is_warm_enough():
     season = spring.season(starts_on=dt.date(2027, 5, 24), ends_on=dt.date(2027, 5, 28))
     season.branch.test_temperature_f = 75

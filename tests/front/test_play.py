@@ -1,0 +1,71 @@
+"""A played spring: real hours, forecasts that miss as real ones do, days that are whole."""
+
+import datetime as dt
+import statistics
+from zoneinfo import ZoneInfo
+
+import pytest
+import time_machine
+
+from front.management.commands.play import SPRING
+from front.play import Play, PlayedWeather
+from scheduling.actions.visits import promise_visit
+from scheduling.models import State, Visit
+from tests import cast
+from tests.outside.series import springfield_hours
+from tests.scheduling import spring
+from weather.blending import LEAD_SD_F
+from weather.models import BranchForecast, ObservedHour
+
+FIRST = dt.date(2027, 5, 17)
+CHICAGO = ZoneInfo("America/Chicago")
+
+
+def weather(days: int = 10, seed: int = 1) -> PlayedWeather:
+    return PlayedWeather.read(SPRING, 2027, FIRST, days, seed)
+
+
+def test_the_hours_are_those_that_the_package_carries():
+    real, played = springfield_hours(), weather().hours
+    six_hours = dt.timedelta(hours=6)
+    for at, value in played.items():
+        standard = (at - six_hours).replace(tzinfo=None, year=2017)
+        assert value == pytest.approx(real[standard], abs=0.051)
+    assert len(played) == 3288
+
+
+def test_forecasts_miss_more_the_further_they_look():
+    missed: dict[int, list[float]] = {0: [], 5: []}
+    for seed in range(60):
+        played = weather(seed=seed)
+        now = dt.datetime(2027, 5, 18, 11, tzinfo=dt.UTC)
+        told, _ = played.forecast_at(now, now.date())
+        for ahead, errors in missed.items():
+            hour = told.hours[24 * ahead + 3]
+            errors.append(hour.temperature_f - played.hours[hour.at])
+    for ahead, errors in missed.items():
+        assert statistics.pstdev(errors) == pytest.approx(LEAD_SD_F[ahead], rel=0.35)
+
+
+@pytest.mark.django_db
+def test_a_day_is_played_with_the_verbs_of_the_screens():
+    cast.letterhead()
+    season = spring.season()
+    now = dt.datetime.combine(FIRST, dt.time(7), CHICAGO)
+    visit = promise_visit(
+        visit=spring.owed(season),
+        technician=spring.technician(),
+        starts_at=now.replace(hour=13),
+        minutes=60,
+        now=now,
+    )
+    moments: list[dt.datetime] = []
+    with time_machine.travel(now, tick=False):
+        play = Play(season, weather(), moments.append, seed=1, plan_seconds=1)
+        played = play.day(FIRST)
+
+    assert Visit.objects.get(pk=visit.pk).state in (State.DONE, State.HELD, State.OWED)
+    assert BranchForecast.objects.count() == 1
+    assert ObservedHour.objects.count() == 24
+    assert moments == sorted(moments)
+    assert "May 17" in str(played)
