@@ -28,6 +28,7 @@ def branch(request: StaffRequest) -> HttpResponse:
         request,
         form,
         title="Rules of the branch",
-        about=request.branch.name,
+        about=f"{request.branch.name}. What a rule costs is the backtest's answer for two springs "
+        "at Springfield, Illinois; try your own town's under Almanac.",
         back=reverse("front:today"),
     )
