@@ -6,19 +6,17 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import DecimalField, F, OuterRef, Q, Subquery, Sum, Value
-from django.db.models.functions import Coalesce
+from django.db.models import Q, QuerySet, Sum
 
 from agreements.accounts import Account, accounts_of
 from agreements.models import Agreement, Charge, Payment, Refund
-from agreements.models.agreement import AgreementQuerySet
-from agreements.money.amounts import CENT, ZERO
+from agreements.money.amounts import ZERO, cents
 from agreements.money.schedule import BUCKETS, aged, bucket
 from shop.models import Branch
 
 TO_GO_BACK = "to go back"
-_USD = DecimalField(max_digits=10, decimal_places=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +52,9 @@ def debts_of(branch: Branch, today: dt.date) -> Debts:
 
 
 def _owing(branch: Branch, today: dt.date) -> list[Debt]:
-    due = Charge.objects.standing().filter(Q(due_on__lte=today))
-    found = _with_sums(branch, due).filter(asked__gt=F("net") + CENT / 2)  # type: ignore[misc]
+    asked = _sums(Charge.objects.of(branch).standing().filter(due_on__lte=today))
+    net = _net(branch)
+    found = _agreements([key for key, due in asked.items() if due > net.get(key, ZERO)])
     accounts = accounts_of(found)
     return [
         debt for agreement in found if (debt := _debt(agreement, accounts[agreement.pk], today))
@@ -72,11 +71,10 @@ def _debt(agreement: Agreement, account: Account, today: dt.date) -> Debt | None
 
 def _credits(branch: Branch, today: dt.date) -> list[Debt]:
     """Only of agreements that have ended: before that, paid ahead is no credit."""
-    ended = Q(cancelled_on__lte=today) | Q(ends_on__lt=today)
-    found = _with_sums(branch, Charge.objects.standing()).filter(
-        ended,
-        net__gt=F("asked") + CENT / 2,  # type: ignore[misc]
-    )
+    ended = Agreement.objects.of(branch).filter(Q(cancelled_on__lte=today) | Q(ends_on__lt=today))
+    asked = _sums(Charge.objects.standing().filter(agreement__in=ended))
+    net = _net(branch, agreement__in=ended)
+    found = _agreements([key for key, paid in net.items() if paid > asked.get(key, ZERO)])
     accounts = accounts_of(found)
     return [
         Debt(one, back, one.cancelled_on or one.ends_on, TO_GO_BACK, {TO_GO_BACK: back})
@@ -85,19 +83,19 @@ def _credits(branch: Branch, today: dt.date) -> list[Debt]:
     ]
 
 
-def _with_sums(branch: Branch, charges) -> AgreementQuerySet:
-    """With `asked` of these charges, and `net`: paid less given back (unseen by the checker)."""
-    return (
-        Agreement.objects.of(branch)
-        .annotate(
-            asked=_sum_of(charges),
-            net=_sum_of(Payment.objects.all()) - _sum_of(Refund.objects.all()),
-        )
-        .select_related("plan", "version", "home__customer")
-    )
+def _net(branch: Branch, **only: Any) -> dict[int, Decimal]:
+    """Paid less given back, of each agreement for which anything was paid."""
+    paid = _sums(Payment.objects.of(branch).filter(**only))
+    given = _sums(Refund.objects.filter(agreement__home__customer__branch=branch, **only))
+    return {key: amount - given.get(key, ZERO) for key, amount in paid.items()}
 
 
-def _sum_of(rows) -> Coalesce:
-    mine = rows.filter(agreement=OuterRef("pk")).order_by().values("agreement")
-    total = Subquery(mine.annotate(total=Sum("amount")).values("total"), output_field=_USD)
-    return Coalesce(total, Value(ZERO), output_field=_USD)
+def _sums(rows: QuerySet[Any]) -> dict[int, Decimal]:
+    """Of each agreement, in one pass: subqueries for each of ten thousand take minutes."""
+    totals = rows.order_by().values_list("agreement").annotate(total=Sum("amount"))
+    return {key: cents(total) for key, total in totals}
+
+
+def _agreements(keys: list[int]) -> list[Agreement]:
+    found = Agreement.objects.filter(pk__in=keys)
+    return list(found.select_related("plan", "version", "home__customer"))

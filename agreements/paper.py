@@ -14,6 +14,7 @@ from agreements.promises import how_it_ends, payment_words, promised
 
 def agreement_pdf(agreement: Agreement) -> HttpResponse:
     """The PDF, opened in the browser."""
+    # Loading WeasyPrint takes a second; without its libraries every other page still works.
     from kit.web.paper import printed
 
     branch = agreement.home.customer.branch

@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 
 from agreements.models import Agreement, Plan
 from customers.models import Customer
+from customers.templatetags.homes import phone
 from kit.web.forms import DateInput, laid_out, model_choice
 
 
@@ -79,7 +80,9 @@ class SoldForm(forms.Form):
         if found is None:
             del self.fields["to"]
         else:
-            model_choice(self, "to").queryset = found
+            to = model_choice(self, "to")
+            to.queryset = found
+            to.label_from_instance = _customer_words  # type: ignore[assignment,method-assign]  # Django's own way
         self.helper = laid_out(*self.fields)
 
     def clean_on(self) -> dt.date:
@@ -87,6 +90,11 @@ class SoldForm(forms.Form):
         if day > self.today:
             raise ValidationError("Enter it when the home is sold, not before.")
         return day
+
+
+def _customer_words(customer: Customer) -> str:
+    """Namesakes are told apart by telephone or address."""
+    return ", ".join(filter(None, [customer.name, phone(customer.phone), customer.email]))
 
 
 class WhyForm(forms.Form):

@@ -294,7 +294,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='charge',
-            index=models.Index(fields=['withdrawn_on', 'due_on'], name='payments_due_by_day'),
+            index=models.Index(fields=['due_on'], name='payments_due_by_day'),
         ),
         migrations.AddConstraint(
             model_name='charge',

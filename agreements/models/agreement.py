@@ -167,18 +167,9 @@ class Agreement(models.Model):
         terms = self.version if self.version_id else self.plan  # unsaved, on its way in
         return term(self.anchor_on, terms.term_months, self.term_number + 1)
 
-    def runs_on(self, day: dt.date) -> bool:
-        """Has it begun, and neither ended nor been cancelled?"""
-        return self.starts_on <= day <= self.last_day
-
     @property
     def last_day(self) -> dt.date:
         """The last day on which it holds."""
         if self.cancelled_on is None:
             return self.ends_on
         return self.cancelled_on - dt.timedelta(days=1)
-
-    def paused_on(self, day: dt.date) -> bool:
-        if self.paused_from is None or self.paused_until is None:
-            return False
-        return self.paused_from <= day <= self.paused_until

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from agreements.money.amounts import ZERO, dollars, exact, part
+from agreements.money.amounts import ZERO, exact, part
 
 # What a part of a term costs.
 WHOLE_PRICE, BY_DAYS, BY_VISITS = "whole_price", "by_days", "by_visits_left"
@@ -180,11 +180,6 @@ def _earned(
             lines.append(Line("No more is kept than the price of the term", price))
         return earned, tuple(lines)
     raise ValueError(f"There is no refund rule {rule!r}.")
-
-
-def refund_words(amount: Decimal) -> str:
-    """The refund in one sentence."""
-    return f"{dollars(amount)} goes back to the customer." if amount else "Nothing goes back."
 
 
 def _day(day: dt.date) -> str:

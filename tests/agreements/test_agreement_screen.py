@@ -168,8 +168,9 @@ def test_a_long_list_of_debts_costs_no_more_queries(django_assert_num_queries):
         sold(starts_on=dt.date(2027, 1, 1 + number))
     browser = cast.signed_in(cast.odile())
 
-    # Session, person, branch; owing; charges, payments, refunds; the same for credits.
-    with django_assert_num_queries(8):
+    # Session, person, branch; sums asked, paid and given back; who owes, with charges, payments
+    # and refunds; the same sums of what has ended, to which nobody has a credit.
+    with django_assert_num_queries(13):
         page = browser.get(DUE)
     assert page.text.count("Record a payment") == 12
 

@@ -189,7 +189,7 @@ def test_a_pause_moves_what_is_owed_and_resuming_moves_it_back():
     heating = agreement.owed_visits.get(kind="heating")
     assert (moved, heating.due_from) == (1, dt.date(2027, 10, 16))
     agreement.refresh_from_db()
-    assert agreement.paused_on(dt.date(2027, 9, 1))
+    assert agreement.paused_until == dt.date(2027, 10, 15)
     resume(agreement=agreement, by=cast.odile())
     heating.refresh_from_db()
     assert heating.due_from == dt.date(2027, 9, 1)

@@ -48,7 +48,7 @@ def test_the_days_that_are_left_go_back_and_what_is_owed_is_let_go():
     assert (settled.refund, settled.kept) == (Decimal("73.60"), Decimal("72.40"))
     assert account_of(agreement).to_go_back == Decimal("73.60")
     assert agreement.owed_visits.get().closed == "waived"
-    assert not agreement.runs_on(TODAY)
+    assert agreement.last_day == dt.date(2027, 6, 30)
     assert history(agreement) == ["made", "paid", "cancelled"]
 
 

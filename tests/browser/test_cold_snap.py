@@ -28,7 +28,7 @@ from scheduling.models import State, Visit
 from scheduling.reading import minutes_of_visit
 now = dt.datetime.fromisoformat("{NOW.isoformat()}")
 visit = Visit.objects.needing_warmth().filter(state=State.PENCILLED, technician__isnull=False,
-    starts_at__gt=now + dt.timedelta(days=3), starts_at__lt=now + dt.timedelta(days=4),
+    starts_at__gt=now + dt.timedelta(hours=36), starts_at__lt=now + dt.timedelta(hours=60),
     owed_visit__agreement__home__customer__email__contains="@").with_home().first()
 assert visit, "the plan placed no cooling check on that day"
 promise_visit(visit=visit, technician=visit.technician, starts_at=visit.starts_at,

@@ -69,7 +69,7 @@ def test_a_reminder_becomes_unsure_and_a_visits_letter_goes_again(tmp_path):
         worker = start_worker(env)
         try:
             for kind in ("rinse", "promise_cancelled"):
-                wait_until(lambda kind=kind: states(env)[kind] == "sending", f"{kind} to go", 60)
+                wait_until(lambda kind=kind: states(env)[kind] == "sending", f"{kind} to go", 180)
                 kill(worker)
                 worker = start_worker(env)
             wait_until(lambda: "sending" not in states(env).values(), "the sweep", 90)
