@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import logging
 from pathlib import Path
 
 from django.conf import settings
@@ -42,6 +43,8 @@ class Command(BaseCommand):
                 "Set DEMO_CLOCK to a file (bin/demo does): a play changes the time, and a real "
                 "shop's clock must never be played with."
             )
+        # A play does a worker's part itself, so nobody need hear that none was woken.
+        logging.getLogger("kit.web.wake").setLevel(logging.ERROR)
         season = self._season(str(options["season"] or ""))
         first, days = options["first"], int(str(options["days"]))
         assert isinstance(first, dt.date)
