@@ -21,7 +21,7 @@ from .problem import (
 from .repair import fill, release, repair, repaired
 from .rules import broken_rules, clashes
 from .score import Score, Term, score
-from .search import plan
+from .search import compile_once, plan
 from .stop import AnyOf, MaxIterations, MaxSeconds, Progress, Stop
 from .travel import Roads, Travel, earth_points
 
@@ -57,6 +57,7 @@ __all__ = [
     "breaks",
     "broken_rules",
     "clashes",
+    "compile_once",
     "earth_points",
     "explain_all",
     "fill",

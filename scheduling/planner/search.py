@@ -12,7 +12,7 @@ import numpy as np
 
 from .day_route import polished
 from .inner.anneal import anneal
-from .inner.tables import BEST, State, Tables
+from .inner.tables import BEST, Ints, State, Tables
 from .pairs import with_pairs_placed
 from .problem import Plan, Problem, Visit, Workday
 from .routes import plan_of
@@ -25,10 +25,12 @@ Watch = Callable[[Progress], None]
 
 ROUNDS = 500
 """Rounds between two looks at the stop rule: some hundredths of a second."""
-WATCH_EVERY_S = 0.2
-HOT_MIN, WARM_START_MIN, COLD_MIN = 40.0, 1.0, 0.3
+WATCH_EVERY_S, WATCHED_SHARE = 0.2, 0.05
+"""A watcher is called every so many seconds, less often where that takes more than its share of the
+time: to build a plan of 10,000 visits for a look takes about as long as a thousand rounds."""
+HOT_MIN, WARM_START_MIN, COLD_MIN = 80.0, 1.0, 0.5
 """Temperature, in minutes of cost: at first, at first when a plan is given, and at the end."""
-HOT_VISITS = 2000
+HOT_VISITS = 1000
 """With more visits than these the search begins less hot: there are fewer rounds for each."""
 QUICK_SHARE, QUICK_MIN = 0.04, 1.0
 """The first part of a new search is cool, so that there is a good plan to look at soon."""
@@ -46,15 +48,16 @@ def plan(
     problem.check()
     compile_once()
     search = _Search(problem, seed, start)
-    watched_s = -WATCH_EVERY_S
+    watch_again_s = 0.0
     while True:
         progress = search.progress()
         over = stop(progress) or not problem.visits or not problem.workdays
         if over:
             search.finish()
-        if watch is not None and (over or progress.seconds >= watched_s + WATCH_EVERY_S):
-            watched_s = progress.seconds
+        if watch is not None and (over or progress.seconds >= watch_again_s):
             watch(progress)
+            took_s = monotonic() - search.began - progress.seconds
+            watch_again_s = progress.seconds + max(WATCH_EVERY_S, took_s / WATCHED_SHARE)
         if over:
             return search.best()
         search.go_on(share_done(stop, progress))
@@ -66,7 +69,8 @@ def compile_once() -> float:
     began = monotonic()
     workday = Workday("", "", day=0, start_min=0, end_min=60, start_place=0, end_place=0)
     travel = np.zeros((1, 1), np.float32)
-    tiny = Problem(1, travel, (workday,), (Visit("", place=0, service_min=1),))
+    # Two visits, for a finished plan has each day of two or more put into its best order.
+    tiny = Problem(1, travel, (workday,), (Visit("", 0, service_min=1),) * 2)
     search = _Search(tiny, 0, None)
     search.go_on(1.0)
     search.finish()
@@ -118,9 +122,14 @@ class _Search:
         """The best plan and its score, built anew only when a better one was found."""
         price = float(self.state.total[BEST])
         if self._built is None or self._built[0] != price:
-            after, on = self.state.best_after, self.state.best_on
+            found = self._plan_of(self.state.best_after)
             if polish:
-                after = polished(self.tables, after, on)
-            plan = plan_of(self.tables, self.searched, after, on)
-            self._built = price, plan, score(self.problem, plan)
+                after = polished(self.tables, self.state.best_after, self.state.best_on)
+                # A shorter day is dearer where it makes the days of the technicians less even.
+                found = min(found, self._plan_of(after), key=lambda pair: pair[1].total_min)
+            self._built = price, *found
         return self._built[1:]
+
+    def _plan_of(self, after: Ints) -> tuple[Plan, Score]:
+        plan = plan_of(self.tables, self.searched, after, self.state.best_on)
+        return plan, score(self.problem, plan)

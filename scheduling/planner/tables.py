@@ -57,7 +57,8 @@ def _travel(problem: Problem) -> dict[str, Any]:
     # Writeable, because numba would compile everything again for a read-only table.
     travel = np.require(problem.travel_min, np.float32, ["C", "W"])
     none = {"row": _ints([]), "points_km": np.zeros((0, 3)), "least_km": np.zeros(0)}
-    both = {"travel": travel, "travel_to": _turned(travel), "compact": False}
+    turned = _turned(travel)
+    both = {"travel": travel, "travel_to": turned, "compact": False, "even": turned is travel}
     return both | none | {"roads": np.array(astuple(Roads()))}
 
 
@@ -74,6 +75,7 @@ def _compact(travel: Travel) -> dict[str, Any]:
     table = np.require(known, np.float32, ["C", "W"])
     return {
         "compact": True,
+        "even": np.array_equal(table, table.T),
         "travel": table,
         "travel_to": table,
         "row": row,

@@ -3,7 +3,7 @@
 import math
 
 from .chance import chance, pick
-from .compiled import compiled, part
+from .compiled import compiled, inlined
 from .recreate import recreate
 from .routes import (
     begin_round,
@@ -26,7 +26,9 @@ MEMORY = 0.8
 """Part of an old weight that a spell leaves standing."""
 LEAST_WEIGHT = 0.05
 FOR_BEST, FOR_BETTER, FOR_TAKEN = 10.0, 4.0, 1.0
-"""What a ruin earns for a new best plan, a better plan, one that was taken all the same."""
+"""What a ruin earns for a new best plan, a better plan, a dearer one that was taken all the same.
+Nothing for the same plan again: else what always puts everything back would be thought best."""
+NOTHING = 1e-9
 
 
 @compiled
@@ -66,7 +68,8 @@ def anneal(tb: Tables, st: State, rounds: int, temperature: float) -> None:
         change = change_of_round(tb, st)
         earned = 0.0
         if change < -temperature * math.log(1.0 - chance(st.random)):
-            earned = FOR_BETTER if change < -1e-9 else FOR_TAKEN
+            if abs(change) > NOTHING:
+                earned = FOR_BETTER if change < 0.0 else FOR_TAKEN
             st.total[NOW] += change
             st.total[SPREAD] = uneven_price(tb, st)
             if st.total[NOW] < st.total[BEST] - 1e-6:
@@ -81,7 +84,7 @@ def anneal(tb: Tables, st: State, rounds: int, temperature: float) -> None:
             _learn(st)
 
 
-@part
+@inlined
 def _choose(st: State) -> int:
     """A way of ruining, by roulette on the weights."""
     total = 0.0
@@ -95,7 +98,7 @@ def _choose(st: State) -> int:
     return RUINS - 1
 
 
-@part
+@inlined
 def _learn(st: State) -> None:
     for way in range(RUINS):
         if st.uses[way] > 0:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
+import numpy as np
 from numba import config, njit
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -34,13 +35,10 @@ def compiled(function: F) -> F:
     return _compile(function)
 
 
-def part(function: F) -> F:
-    """Called from compiled code only: without an entrance from Python it compiles much faster."""
-    return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True)
-
-
 def inlined(function: F) -> F:
-    """A part that is copied into its callers: passing the many arrays on costs more than it."""
+    """A part of compiled code, copied into its callers: a call that passes on the more than a
+    hundred arrays of a search costs as much as the work of many parts. Without an entrance from
+    Python it compiles much faster."""
     return _compile(function, no_cpython_wrapper=True, no_cfunc_wrapper=True, forceinline=True)
 
 
@@ -52,3 +50,10 @@ def _compile(function: F, **options: bool) -> F:
     finally:
         config.CACHE_DIR = GIVEN_DIR  # type: ignore[attr-defined]
     return cast(F, made)
+
+
+@inlined
+def wide(index: int) -> int:
+    """An index read from an array, to be passed on: numba compiles everything that takes it once
+    more for each width of its arguments."""
+    return int(np.int64(index))

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from .compiled import compiled, part
+from .compiled import compiled, inlined, wide
 from .drives import drive
 from .routes import copy_ints, put_in
 from .tables import Ints, State, Tables
@@ -13,12 +13,14 @@ from .timing import menu_for, price_between
 def load_route(tb: Tables, st: State, workday: int, visits: Ints) -> None:
     """Put visits on an empty workday in the order given: the fixed ones first, they always stay."""
     before = tb.visits + workday
-    for visit in visits:
+    for k in range(visits.shape[0]):
+        visit = wide(visits[k])
         if tb.fixed[visit]:
             put_in(tb, st, visit, before, workday)
             before = visit
     before = tb.visits + workday
-    for visit in visits:
+    for k in range(visits.shape[0]):
+        visit = wide(visits[k])
         if not tb.fixed[visit]:
             if not fits(tb, st, workday, before, visit):
                 continue
@@ -26,7 +28,7 @@ def load_route(tb: Tables, st: State, workday: int, visits: Ints) -> None:
         before = visit
 
 
-@part
+@inlined
 def fits(tb: Tables, st: State, workday: int, before: int, visit: int) -> bool:
     """Whether a left-out visit may go behind node `before`, whatever it costs."""
     menu = menu_for(tb, visit, workday)

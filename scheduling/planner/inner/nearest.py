@@ -2,9 +2,8 @@
 
 import numpy as np
 
-from .compiled import compiled, part
+from .compiled import compiled, inlined, wide
 from .drives import drive
-from .recreate import recreate
 from .routes import begin_round, put_in
 from .tables import OUT, State, Tables
 from .timing import menu_for, price_between
@@ -12,29 +11,27 @@ from .timing import menu_for, price_between
 
 @compiled
 def fill_by_nearest(tb: Tables, st: State) -> None:
-    """Workdays in order of day; what is left is then inserted where it adds least."""
+    """Workdays in order of day; what is left over is left to the rounds that follow."""
     begin_round(st)
-    for workday in tb.by_day:
-        last = st.before[tb.visits + tb.workdays + workday]
+    for k in range(tb.workdays):
+        workday = wide(tb.by_day[k])
+        last = wide(st.before[tb.visits + tb.workdays + workday])
         while not tb.closed[workday]:
             visit = _nearest(tb, st, workday, last)
             if visit < 0:
                 break
             put_in(tb, st, visit, last, workday)
             last = visit
-    for _ in range(1 + st.counters[OUT] // 20):
-        begin_round(st)
-        recreate(tb, st, 0, 0)
 
 
-@part
+@inlined
 def _nearest(tb: Tables, st: State, workday: int, last: int) -> int:
     """The left-out visit with the shortest drive from `last`, cold risk counted as a drive."""
     end = st.after[last]
     room = st.spare[workday]
     best, nearest = np.inf, -1
     for k in range(st.counters[OUT]):
-        visit = st.out[k]
+        visit = wide(st.out[k])
         there = drive(tb, tb.place[last], tb.place[visit])
         if there >= best or tb.service[visit] > room:
             continue

@@ -4,8 +4,10 @@ Greedy insertion with blinks: now and then a place is overlooked, which keeps th
 always giving the same answer (Christiaens and Vanden Berghe 2020, from memory).
 """
 
+import numpy as np
+
 from .chance import chance, pick
-from .compiled import inlined, part
+from .compiled import inlined, wide
 from .drives import drive, drive_to
 from .routes import put_in, standing_price, uneven_guide
 from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, TRIED, State, Tables
@@ -20,20 +22,20 @@ MOST_BY_CHANCE = 16
 BY_CHANCE, BY_LENGTH, BY_PRICE, FAR_FIRST, NEAR_FIRST = range(5)
 
 
-@part
+@inlined
 def recreate(tb: Tables, st: State, order: int, newly_out: int) -> None:
     """Put back what fits. `newly_out`: how many of the left-out visits this round took out."""
     _fill_queue(tb, st, order, newly_out)
     queued = st.counters[QUEUED]
     _sort_queue(st, queued)
     for k in range(queued):
-        visit = st.queue[k]
+        visit = wide(st.queue[k])
         before, workday = best_place(tb, st, visit)
         if before >= 0:
             put_in(tb, st, visit, before, workday)
 
 
-@part
+@inlined
 def _fill_queue(tb: Tables, st: State, order: int, newly_out: int) -> None:
     """The visits to try, with a rank each: the lowest goes first."""
     out = st.counters[OUT]
@@ -75,7 +77,7 @@ def _ask(st: State, visit: int, queued: int) -> int:
     return queued + 1
 
 
-@part
+@inlined
 def _sort_queue(st: State, queued: int) -> None:
     """By rank, by insertion: the queue is short."""
     for k in range(1, queued):
@@ -100,14 +102,14 @@ def _rank(tb: Tables, st: State, visit: int, order: int) -> float:
     return chance(st.random)
 
 
-@part
+@inlined
 def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
     """The node to go behind and its workday that add least; (-1, -1): better left out."""
     _gather_workdays(tb, st, visit)
     best, best_before, best_workday = tb.unplaced[visit], -1, -1
     service, place = tb.service[visit], tb.place[visit]
     for k in range(st.counters[TRIED]):
-        workday = st.tried[k]
+        workday = wide(st.tried[k])
         # 1. Whether the visit can be there at all, and what it costs at the very least.
         room = st.spare[workday] - service
         if room < 0 or st.load[workday] + tb.load[visit] > tb.room[workday]:
@@ -123,22 +125,47 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
             continue
         # 2. Each place along the route: cheap tests first, then the price of the starts.
         before = tb.visits + workday
+        there = drive_to(tb, place, tb.place[before])
+        first_start = tb.stretch_from[tb.menu_first[menu]]
+        last_start = tb.stretch_to[tb.menu_first[menu + 1] - 1]
         while before < tb.visits or before == tb.visits + workday:
+            ready = _ready(st, before)
+            if ready > last_start:
+                break
             following = st.after[before]
-            there = drive_to(tb, place, tb.place[before])
             onward = drive(tb, place, tb.place[following])
             detour = there + onward - st.hop[following]
-            if detour <= room and detour + least < best and chance(st.random) >= BLINK:
+            start = max(ready + there, first_start)
+            in_time = start <= last_start and start + service + onward <= _due(st, following)
+            cheap = detour <= room and detour + least < best
+            if in_time and cheap and chance(st.random) >= BLINK:
                 known = detour + standing - st.timing[workday]
                 most = best - known
                 price = price_between(tb, st, workday, before, visit, menu, there, onward, most)
                 if price < most:
                     best, best_before, best_workday = price + known, before, workday
             before = following
+            there = onward if tb.even else drive_to(tb, place, tb.place[before])
     return best_before, best_workday
 
 
-@part
+@inlined
+def _ready(st: State, node: int) -> float:
+    """When one can leave `node` at the earliest."""
+    ready = np.inf
+    for lunch in range(2):
+        if st.ready_count[node, lunch] > 0:
+            ready = min(ready, st.ready_at[node, lunch, 0])
+    return ready
+
+
+@inlined
+def _due(st: State, node: int) -> float:
+    """When one has to be at `node` at the latest, whatever it costs."""
+    return max(st.latest[node, 0], st.latest[node, 1])
+
+
+@inlined
 def _gather_workdays(tb: Tables, st: State, visit: int) -> None:
     """Workdays worth trying: those just opened, the neighbours', and some by chance.
 

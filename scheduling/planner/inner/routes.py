@@ -1,6 +1,6 @@
 """Routes as linked lists: putting visits in, taking them out, and undoing a whole round."""
 
-from .compiled import inlined, part
+from .compiled import inlined, wide
 from .drives import drive
 from .tables import (
     CHANGE,
@@ -18,7 +18,7 @@ from .tables import (
 from .timing import ROUNDING, overtime_price, set_by, set_latest, set_ready
 
 
-@part
+@inlined
 def set_hops(tb: Tables, st: State, workday: int) -> None:
     """The drives along a workday, from the travel table."""
     node = tb.visits + workday
@@ -29,7 +29,7 @@ def set_hops(tb: Tables, st: State, workday: int) -> None:
         node = following
 
 
-@part
+@inlined
 def refresh(tb: Tables, st: State, workday: int) -> None:
     """Work out all that is derived from the stops of a workday. O(stops x labels)."""
     last = tb.visits + tb.workdays + workday
@@ -51,9 +51,10 @@ def refresh(tb: Tables, st: State, workday: int) -> None:
     st.spare[workday] = allowed - work - driven - lunch
     _busier(tb, st, workday, was - st.spare[workday])
     if not tb.closed[workday]:
-        set_latest(tb, st, workday, st.before[last])
-        set_ready(tb, st, workday, st.after[tb.visits + workday])
-        set_by(tb, st, workday, st.before[last])
+        end = wide(st.before[last])
+        set_latest(tb, st, workday, end)
+        set_ready(tb, st, workday, wide(st.after[tb.visits + workday]))
+        set_by(tb, st, workday, end)
     st.timing[workday] = _timing_price(tb, st, workday)
 
 
@@ -160,7 +161,7 @@ def copy_ints(given: Ints, to: Ints, count: int) -> None:
         to[k] = given[k]
 
 
-@part
+@inlined
 def begin_round(st: State) -> None:
     st.counters[ROUND] += 1
     st.counters[TOUCHED] = 0
@@ -171,7 +172,7 @@ def begin_round(st: State) -> None:
     st.counters[SAVED_OUT] = out
 
 
-@part
+@inlined
 def undo_round(tb: Tables, st: State) -> None:
     """Put every touched workday back as `touch` found it, and the visits left out too."""
     at = 0
@@ -199,10 +200,10 @@ def undo_round(tb: Tables, st: State) -> None:
     st.counters[OUT] = out
 
 
-@part
+@inlined
 def take_out(tb: Tables, st: State, visit: int) -> None:
     """Unlink a visit; the workday has to be refreshed afterwards."""
-    touch(tb, st, st.on[visit])
+    touch(tb, st, wide(st.on[visit]))
     previous, following = st.before[visit], st.after[visit]
     st.after[previous], st.before[following] = following, previous
     st.hop[following] = drive_min(tb, previous, following)
@@ -213,7 +214,7 @@ def take_out(tb: Tables, st: State, visit: int) -> None:
     st.total[CHANGE] += tb.unplaced[visit]
 
 
-@part
+@inlined
 def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None:
     """Link a visit behind node `before` and bring up to date what it changes."""
     touch(tb, st, workday)
@@ -244,7 +245,7 @@ def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None
     st.timing[workday] = _timing_price(tb, st, workday)
 
 
-@part
+@inlined
 def change_of_round(tb: Tables, st: State) -> float:
     """How much dearer (or, if negative, cheaper) this round has made the plan."""
     change = st.total[CHANGE]
@@ -255,7 +256,7 @@ def change_of_round(tb: Tables, st: State) -> float:
     return float(change)
 
 
-@part
+@inlined
 def count_busy(tb: Tables, st: State) -> None:
     """Of each technician, the mean minutes a workday of driving and working."""
     for technician in range(st.busy.shape[0]):
@@ -269,7 +270,7 @@ def count_busy(tb: Tables, st: State) -> None:
         _busier(tb, st, workday, minutes)
 
 
-@part
+@inlined
 def uneven_price(tb: Tables, st: State) -> float:
     """The price of the minutes between the longest and the shortest mean day."""
     longest, shortest = st.busy[0], st.busy[0]

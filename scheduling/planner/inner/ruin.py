@@ -6,12 +6,12 @@ and Pisinger 2006 (ALNS). All cited from memory.
 """
 
 from .chance import chance, pick
-from .compiled import inlined, part
+from .compiled import inlined, wide
 from .drives import drive
 from .routes import refresh, take_out
-from .tables import OUT, ROUND, TOUCHED, State, Tables
+from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, State, Tables
 
-MEAN_OUT = 6.0
+MEAN_OUT = 10.0
 """Visits taken out in a usual round (SISR's c-bar)."""
 LONGEST_STRING = 10.0
 """SISR's L-max."""
@@ -20,21 +20,38 @@ SPLIT = 0.5
 STRINGS, WHOLE_DAYS, SCATTERED, COLD, DETOURS = range(5)
 
 
-@part
+@inlined
 def ruin(tb: Tables, st: State, way: int) -> None:
     """Take some visits out by one of the ways above, and refresh what they leave behind."""
-    if way == STRINGS:
-        ruin_strings(tb, st, _some_visit(tb, st), MEAN_OUT)
-    elif way == WHOLE_DAYS:
-        ruin_days(tb, st)
+    # 1. Choose: the chosen stand in the queue, their workdays are marked as seen.
+    st.counters[QUEUED] = 0
+    st.counters[SEEN] += 1
+    if way == WHOLE_DAYS:
+        _choose_days(tb, st)
     elif way == SCATTERED:
-        ruin_scattered(tb, st)
-    elif way == COLD:
-        ruin_cold(tb, st)
+        _choose_scattered(tb, st)
     else:
-        ruin_strings(tb, st, _longest_detour(tb, st), MEAN_OUT)
+        _choose_around(tb, st, way)
+    # 2. Take out: in one place, for what is inlined more often takes longer to compile.
+    for k in range(st.counters[QUEUED]):
+        take_out(tb, st, wide(st.queue[k]))
     for k in range(st.counters[TOUCHED]):
-        refresh(tb, st, st.touched[k])
+        refresh(tb, st, wide(st.touched[k]))
+
+
+@inlined
+def _choose_around(tb: Tables, st: State, way: int) -> None:
+    """Strings of stops around a visit, in one of three ways to choose it."""
+    mean_out = MEAN_OUT
+    if way == COLD:
+        centre = _choose_cold(tb, st)
+        mean_out = 0.5 * MEAN_OUT
+    elif way == DETOURS:
+        centre = _longest_detour(tb, st)
+    else:
+        centre = _some_visit(tb, st)
+    if centre >= 0:
+        _choose_strings(tb, st, centre, mean_out)
 
 
 @inlined
@@ -47,13 +64,19 @@ def _some_visit(tb: Tables, st: State) -> int:
 
 
 @inlined
-def _take(tb: Tables, st: State, visit: int) -> None:
-    if st.on[visit] >= 0 and not tb.fixed[visit]:
-        take_out(tb, st, visit)
+def _choose(tb: Tables, st: State, visit: int) -> None:
+    """Put a visit on the queue of those to be taken out, once."""
+    workday = st.on[visit]
+    if workday < 0 or tb.fixed[visit] or st.asked[visit] == st.counters[ROUND]:
+        return
+    st.asked[visit] = st.counters[ROUND]
+    st.queue[st.counters[QUEUED]] = visit
+    st.counters[QUEUED] += 1
+    st.seen[workday] = st.counters[SEEN]
 
 
-@part
-def ruin_strings(tb: Tables, st: State, centre: int, mean_out: float) -> None:
+@inlined
+def _choose_strings(tb: Tables, st: State, centre: int, mean_out: float) -> None:
     """SISR: a string of stops out of each of several routes that pass near `centre`."""
     # 1. How long the strings are and how many (SISR, equations 5 to 7).
     placed = tb.visits - st.counters[OUT]
@@ -66,21 +89,22 @@ def ruin_strings(tb: Tables, st: State, centre: int, mean_out: float) -> None:
     most_strings = 4.0 * mean_out / (1.0 + longest) - 1.0
     strings = int(1.0 + chance(st.random) * most_strings)
     # 2. Outward from the centre, the routes of its neighbours, each once.
-    first = st.counters[TOUCHED]
+    chosen = 0
     for k in range(-1, tb.near.shape[1]):
         visit = centre if k < 0 else tb.near[centre, k]
-        if visit < 0 or st.counters[TOUCHED] - first >= strings:
+        if visit < 0 or chosen >= strings:
             break
         workday = st.on[visit]
-        if workday < 0 or st.touched_mark[workday] == st.counters[ROUND]:
+        if workday < 0 or st.seen[workday] == st.counters[SEEN]:
             continue
+        chosen += 1
         length = int(1.0 + chance(st.random) * min(longest, float(st.count[workday])))
-        _ruin_string(tb, st, visit, workday, length)
+        _choose_string(tb, st, visit, workday, length)
 
 
-@part
-def _ruin_string(tb: Tables, st: State, visit: int, workday: int, length: int) -> None:
-    """Take out `length` stops in a row around `visit`, sometimes sparing some between them."""
+@inlined
+def _choose_string(tb: Tables, st: State, visit: int, workday: int, length: int) -> None:
+    """Choose `length` stops in a row around `visit`, sometimes sparing some between them."""
     count = st.count[workday]
     length = min(length, count)
     spared = 0
@@ -98,12 +122,12 @@ def _ruin_string(tb: Tables, st: State, visit: int, workday: int, length: int) -
             return
         following = st.after[node]
         if position == 0 or position > spared or node == visit:
-            _take(tb, st, node)
+            _choose(tb, st, node)
         node = following
 
 
-@part
-def ruin_days(tb: Tables, st: State) -> None:
+@inlined
+def _choose_days(tb: Tables, st: State) -> None:
     """One or two whole days that serve the same corner."""
     centre = _some_visit(tb, st)
     left = 1 + pick(st.random, 2)
@@ -111,46 +135,46 @@ def ruin_days(tb: Tables, st: State) -> None:
         visit = centre if k < 0 else tb.near[centre, k]
         if visit < 0 or left == 0:
             return
-        if st.on[visit] >= 0:
-            _empty(tb, st, st.on[visit])
+        workday = st.on[visit]
+        if workday >= 0 and st.seen[workday] != st.counters[SEEN]:
+            _choose_day(tb, st, workday)
             left -= 1
 
 
-@part
-def _empty(tb: Tables, st: State, workday: int) -> None:
+@inlined
+def _choose_day(tb: Tables, st: State, workday: int) -> None:
     node = st.after[tb.visits + workday]
     while node < tb.visits:
         following = st.after[node]
-        _take(tb, st, node)
+        _choose(tb, st, node)
         node = following
 
 
-@part
-def ruin_scattered(tb: Tables, st: State) -> None:
+@inlined
+def _choose_scattered(tb: Tables, st: State) -> None:
     """Visits from anywhere: what no corner has in common."""
     for _ in range(3 + pick(st.random, 8)):
-        _take(tb, st, pick(st.random, tb.visits))
+        _choose(tb, st, pick(st.random, tb.visits))
 
 
-@part
-def ruin_cold(tb: Tables, st: State) -> None:
-    """The worst timed of some workdays, its dearest visits, and strings near one of them."""
+@inlined
+def _choose_cold(tb: Tables, st: State) -> int:
+    """Of the worst timed of some workdays every other visit; one of them, -1 for none."""
     worst = -1
     for _ in range(8):
         workday = st.on[pick(st.random, tb.visits)]
         if workday >= 0 and (worst < 0 or _cold(st, workday) > _cold(st, worst)):
             worst = workday
-    if worst < 0 or st.count[worst] == 0:
-        return
+    if worst < 0:
+        return -1
     node, centre = st.after[tb.visits + worst], -1
     while node < tb.visits:
         following = st.after[node]
         if chance(st.random) < 0.5:
-            _take(tb, st, node)
+            _choose(tb, st, node)
             centre = node
         node = following
-    if centre >= 0:
-        ruin_strings(tb, st, centre, 0.5 * MEAN_OUT)
+    return centre
 
 
 @inlined
@@ -158,7 +182,7 @@ def _cold(st: State, workday: int) -> float:
     return float(st.timing[workday] + st.late[workday])
 
 
-@part
+@inlined
 def _longest_detour(tb: Tables, st: State) -> int:
     """Of some visits the one whose stop lengthens its route most."""
     worst, longest = pick(st.random, tb.visits), -1.0

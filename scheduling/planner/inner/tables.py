@@ -32,6 +32,7 @@ class Tables(NamedTuple):
 
     visits: int
     workdays: int
+    even: bool  # every drive takes as long as the way back
     compact: bool  # drives are worked out from points; only those of known places are in `travel`
     travel: npt.NDArray[np.float32]  # [P, P] or [Q, Q] minutes from row to column
     travel_to: npt.NDArray[np.float32]  # the same turned: minutes to row from column

@@ -18,7 +18,7 @@ from math import ceil
 import numpy as np
 
 from ..problem import BIN_MIN, HALF_HOURS
-from .compiled import inlined, part
+from .compiled import inlined
 from .tables import LABELS, QUARTER_MIN, Floats, State, Tables
 
 NEVER = np.inf
@@ -98,7 +98,7 @@ def leave_by(tb: Tables, st: State, workday: int, node: int, lunch: int) -> floa
     return untaken
 
 
-@part
+@inlined
 def set_ends(tb: Tables, st: State, workday: int) -> None:
     """Labels of the two ends of a workday, which no stop can change."""
     last = tb.visits + tb.workdays + workday

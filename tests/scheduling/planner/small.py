@@ -45,6 +45,16 @@ def with_visits(problem, *changed):
     return replace(problem, visits=tuple(changed))
 
 
+def looks(rounds, seen):
+    """A stop rule that notes what the search counts and the score of the same plan."""
+
+    def stop(progress):
+        seen.append((progress.score, progress.figures().total_min))
+        return progress.iterations >= rounds
+
+    return stop
+
+
 def made_up(chance, visits=5, workdays=3, days=2):
     """A season by chance (a `random.Random`) with some of everything that a problem can hold."""
     table = np.array(
