@@ -8,6 +8,8 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from kit.web.clock import quiet_since
+
 
 class BacktestState(models.TextChoices):
     WAITING = "waiting", "Waiting for a worker"
@@ -25,11 +27,11 @@ class BacktestRunQuerySet(models.QuerySet["BacktestRun"]):
         return self.filter(state__in=UNDER_WAY)
 
     def waiting_since(self, moment: dt.datetime) -> BacktestRunQuerySet:
-        return self.filter(state=BacktestState.WAITING, heard_at__lt=moment)
+        return self.filter(quiet_since(moment), state=BacktestState.WAITING)
 
     def silent_since(self, moment: dt.datetime) -> BacktestRunQuerySet:
         """Runs whose worker has not been heard of: it was killed or cut off."""
-        return self.filter(state=BacktestState.RUNNING, heard_at__lt=moment)
+        return self.filter(quiet_since(moment), state=BacktestState.RUNNING)
 
 
 class BacktestRun(models.Model):

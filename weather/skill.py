@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Self
 
 import numpy as np
@@ -19,6 +20,9 @@ LEADS = len(LEAD_SD_F)
 # month of working hours, whose errors on one day are nearly one case.
 PRIOR_DAYS = 30.0
 LEAST_SD_F = 1.0
+# What is learnt now is learnt from these days before and after today's date, of this year and the
+# last: a lake makes forecasts too cold in April and right in October (decision 11).
+SEASON_DAYS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,12 @@ class Skill:
 
 START_SKILL = Skill((0.0,) * LEADS, LEAD_SD_F, (0,) * LEADS)
 """What a place begins with: no bias, and the published spread."""
+
+
+def same_season(day: date, today: date) -> bool:
+    """Whether the two lie within SEASON_DAYS of each other, whatever the year."""
+    apart = abs((today - day).days) % 365
+    return min(apart, 365 - apart) <= SEASON_DAYS
 
 
 def learn(cases: Iterable[Case], start: Skill = START_SKILL) -> Skill:

@@ -51,6 +51,12 @@ def test_a_long_gap_stays_a_gap(load):
     assert "6 hours missing from 2027-04-20 13:00" in said
 
 
+def test_hours_of_winter_are_kept_with_a_word_about_their_units(load):
+    said = load("time,temp\n2027-01-12 13:00,-4.5\n2027-01-12 14:00,-2\n")
+    assert [value_f for _, value_f, _ in hours()] == [-4.5, -2.0]
+    assert "taken as °F; say so if the file is in °C" in said
+
+
 def test_loading_twice_keeps_each_hour_once(load):
     for _ in range(2):
         load("time,temp_f\n2027-04-20 13:00,61.5\n")

@@ -1,13 +1,14 @@
 """How far off forecasts are here: the published figures at first, then the place's own."""
 
 import math
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from weather.blending import LEAD_SD_F
-from weather.skill import LEADS, LEAST_SD_F, START_SKILL, Case, Skill, learn
+from weather.skill import LEADS, LEAST_SD_F, START_SKILL, Case, Skill, learn, same_season
 
 errors_f = st.floats(-30, 30)
 
@@ -47,6 +48,14 @@ def test_no_forecast_counts_as_surer_than_one_degree():
 
 def test_days_too_far_ahead_are_left_out():
     assert learn(cases(LEADS, 9.0, 9.0)) == START_SKILL
+
+
+@pytest.mark.parametrize(
+    ("day", "of_it"),
+    [("2027-12-20", True), ("2027-01-10", True), ("2026-12-01", True), ("2027-06-15", False)],
+)
+def test_a_season_reaches_over_the_turn_of_the_year(day, of_it):
+    assert same_season(date.fromisoformat(day), date(2028, 1, 15)) is of_it
 
 
 def test_a_forecast_for_the_past_is_refused():

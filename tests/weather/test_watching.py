@@ -6,7 +6,7 @@ import pytest
 
 from tests.factories import BranchFactory
 from tests.weather.forecast_server import NOW, hourly, observation, problem
-from tests.weather.made_up_forecasts import forecast
+from tests.weather.made_up_forecasts import NOON, forecast
 from weather.actions import (
     claim_asking,
     keep_forecast,
@@ -143,6 +143,17 @@ def test_it_learns_from_the_first_forecast_of_each_day(branch):
     assert skill.days[:3] == (3, 3, 2)
     assert skill.bias_f[0] == pytest.approx(-6.0 * 3 / 33)
     assert ForecastPlace.objects.get(branch=branch).known_skill() == skill
+
+
+def test_it_learns_of_a_season_from_the_same_season_alone(branch):
+    """Last winter's forecasts were 20 °F too cold, those of this time last year were right."""
+    begun = NOW.replace(hour=12, minute=0)
+    for days_ago, said_f in ((364, 56.0), (363, 56.0), (120, 36.0), (119, 36.0)):
+        at = begun - days_ago * DAY
+        keep(branch, at, temperatures_f=[said_f] * 156, first_h=round((at - NOON) / HOUR))
+        observe_hours(branch=branch, hours={at + k * HOUR: 56.0 for k in range(12)}, source="nws")
+    skill = learn_skill(branch=branch, now=begun)
+    assert (skill.days[0], skill.bias_f[0]) == (2, 0.0)
 
 
 def test_without_observed_hours_the_published_figures_stay(branch):

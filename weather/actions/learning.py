@@ -9,7 +9,7 @@ from django.db import transaction
 from shop.models import Branch
 from weather.comparing import Compared, compare
 from weather.models import BranchForecast, ForecastPlace, ObservedHour
-from weather.skill import Skill, learn
+from weather.skill import Skill, learn, same_season
 
 LEARNT_FROM = dt.timedelta(days=400)
 
@@ -29,9 +29,12 @@ def compared_hours(*, branch: Branch, since: dt.datetime, now: dt.datetime) -> l
 
 @transaction.atomic
 def learn_skill(*, branch: Branch, now: dt.datetime) -> Skill:
-    """Compare what was foretold with what came, and keep what follows for the next decisions."""
-    skill = learn(
-        one.case() for one in compared_hours(branch=branch, since=now - LEARNT_FROM, now=now)
-    )
+    """Compare what was foretold with what came, and keep what follows for the next decisions.
+
+    Only days of this season count: what forecasts miss differs from spring to autumn.
+    """
+    today = now.astimezone(branch.zone).date()
+    compared = compared_hours(branch=branch, since=now - LEARNT_FROM, now=now)
+    skill = learn(one.case() for one in compared if same_season(one.day, today))
     ForecastPlace.objects.filter(branch=branch).update(skill=skill.to_dict(), learnt_at=now)
     return skill

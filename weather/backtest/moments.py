@@ -48,8 +48,13 @@ class Clock:
         )
 
 
-def standard_time(text: str, clock: Clock, row: int, column: str) -> datetime:
-    """Local standard time without a zone. The clock's offset must be fixed."""
+def standard_time(
+    text: str, clock: Clock, row: int, column: str, *, second: bool = False
+) -> datetime:
+    """Local standard time without a zone. The clock's offset must be fixed.
+
+    `second`: of an hour that a wall clock shows twice, the later one.
+    """
     moment = parse(text)
     if moment is None:
         raise ReadingsRefused(
@@ -59,7 +64,7 @@ def standard_time(text: str, clock: Clock, row: int, column: str) -> datetime:
     assert clock.utc_offset_h is not None
     standard = timezone(timedelta(hours=clock.utc_offset_h))
     if moment.tzinfo is None:
-        moment = moment.replace(tzinfo=_naive_zone(clock, standard))
+        moment = moment.replace(tzinfo=_naive_zone(clock, standard), fold=int(second))
     return moment.astimezone(standard).replace(tzinfo=None)
 
 

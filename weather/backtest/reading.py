@@ -6,7 +6,7 @@ nearest to the full hour counts. Gaps of up to three hours are filled by straigh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -31,7 +31,10 @@ HOUR = timedelta(hours=1)
 LONGEST_FILLED_H = 3
 OFFSETS_SEEN = 1000  # rows all through the file that are asked for their UTC offset
 COLDEST_F, HOTTEST_F = -100.0, 140.0  # a little beyond the world's records
-COOLEST_HOTTEST_F = 50.0  # no place with air conditioners has a warmest hour below this
+# Where there are air conditioners, the warmest hour of a month between mid-April and mid-October
+# is above this (own choice, no source); only there is a cool file one of °C.
+COOLEST_HOTTEST_F, WARM_SEASON_DAYS = 50.0, 30
+WARM_SEASON = (4, 15), (10, 15)
 MISSING = frozenset({"", "NA", "NAN", "NULL", "M", "-9999", "-9999.0"})
 
 
@@ -123,25 +126,25 @@ def read_readings(
     kept = only_rows(rows, only)
     sample = kept[:: max(1, len(kept) // OFFSETS_SEEN)]
     clock = (clock or Clock()).fixed_by(row.cell(columns.time) for row in sample)
-    hours = _by_hour(kept, columns, clock, celsius)
-    notes = (*columns.notes, clock.words)
+    read = _by_hour(kept, columns, clock, celsius)
+    notes = (*columns.notes, clock.words, *([] if celsius else _check_units(read, columns)))
     assert clock.utc_offset_h is not None
-    readings = _filled(hours, clock.utc_offset_h, notes)
-    _check_units(readings, celsius)
-    return readings
+    hours = {hour: value_f for hour, (value_f, _) in read.items()}
+    return _filled(hours, clock.utc_offset_h, notes)
 
 
 def _by_hour(
     rows: list[TableRow], columns: Columns, clock: Clock, celsius: bool
-) -> dict[datetime, float]:
-    nearest: dict[datetime, tuple[float, float]] = {}
+) -> dict[datetime, tuple[float, int]]:
+    """°F of each hour, and the row that it stands in."""
+    nearest: dict[datetime, tuple[float, float, int]] = {}
     seen: dict[datetime, tuple[int, float]] = {}
     for row in rows:
         text = row.cell(columns.temperature).strip()
         if text.upper() in MISSING:
             continue
         value_f = _fahrenheit(row.number, columns.temperature_name, text, celsius)
-        moment = standard_time(row.cell(columns.time), clock, row.number, columns.time_name)
+        moment = _moment(row, columns, clock, seen)
         before = seen.setdefault(moment, (row.number, value_f))
         if before != (row.number, value_f) and abs(before[1] - value_f) > 0.05:
             raise ReadingsRefused(
@@ -152,10 +155,19 @@ def _by_hour(
         hour = (moment + HOUR / 2).replace(minute=0, second=0, microsecond=0)
         away = abs(moment - hour).total_seconds()
         if hour not in nearest or away < nearest[hour][0]:
-            nearest[hour] = (away, value_f)
+            nearest[hour] = (away, value_f, row.number)
     if not nearest:
         raise ReadingsRefused("The file has no reading; it needs rows of a time and a temperature.")
-    return {hour: value_f for hour, (_, value_f) in nearest.items()}
+    return {hour: (value_f, row) for hour, (_, value_f, row) in nearest.items()}
+
+
+def _moment(row: TableRow, columns: Columns, clock: Clock, seen: Container[datetime]) -> datetime:
+    """A time that stands there again is the second one of an hour that autumn's clock repeats."""
+    text = row.cell(columns.time)
+    moment = standard_time(text, clock, row.number, columns.time_name)
+    if moment not in seen:
+        return moment
+    return standard_time(text, clock, row.number, columns.time_name, second=True)
 
 
 def _fahrenheit(row: int, column: str, text: str, celsius: bool) -> float:
@@ -192,10 +204,19 @@ def _filled(hours: dict[datetime, float], utc_offset_h: float, notes: tuple[str,
     return Readings(first, values_f, utc_offset_h, tuple(gaps), notes)
 
 
-def _check_units(readings: Readings, celsius: bool) -> None:
-    hottest = float(np.nanmax(readings.values_f))
-    if hottest < COOLEST_HOTTEST_F and not celsius:
+def _check_units(hours: Mapping[datetime, tuple[float, int]], columns: Columns) -> list[str]:
+    """A word about a cool winter; refuses a month of the warm season without a warm hour."""
+    warm_season = [
+        hour for hour in hours if WARM_SEASON[0] <= (hour.month, hour.day) <= WARM_SEASON[1]
+    ]
+    warmest = max(warm_season or hours, key=lambda hour: hours[hour][0])
+    value_f, row = hours[warmest]
+    if value_f >= COOLEST_HOTTEST_F:
+        return []
+    said = f"row {row}, column {columns.temperature_name}, {warmest:%Y-%m-%d %H:%M}: {value_f:.1f}"
+    if len({hour.date() for hour in warm_season}) >= WARM_SEASON_DAYS:
         raise ReadingsRefused(
-            f"The warmest hour of all is {hottest:.1f}. Are these °C? Then say so (--celsius); "
-            "they are read as °F otherwise."
+            f"The warmest hour from mid-April to mid-October is {said}. In °F that is no summer. "
+            "Are these °C? Then say so (--celsius)."
         )
+    return [f"the warmest hour is {said}, taken as °F; say so if the file is in °C"]

@@ -15,7 +15,7 @@ from kit.pictures.plane import Axis, PlaneMark, PlanePicture, draw_plane
 from kit.pictures.temperature import line_path
 from shop.access import StaffRequest, office_only
 from weather.almanac import Almanac, almanac_of, attribution, skill_rows, start_words
-from weather.fetching import service_in_use
+from weather.news import news_of
 from weather.outlook_rows import NoClimate
 from weather.reliability import Bin
 from weather.signs import Heat
@@ -28,11 +28,14 @@ SHARES = (0.0, 20.0, 40.0, 60.0, 80.0, 100.0)
 @office_only
 def show(request: StaffRequest) -> HttpResponse:
     """One page for reading; nothing here changes anything."""
-    context: dict[str, Any] = {"nav": "weather", "service": service_in_use()}
+    now = timezone.now()
+    context: dict[str, Any] = {"nav": "weather"}
     try:
-        almanac = almanac_of(request.branch, timezone.now())
+        almanac = almanac_of(request.branch, now)
     except NoClimate as refusal:
         return render(request, "weather/almanac.html", context | {"no_climate": str(refusal)})
+    made_at = almanac.forecast.updated_at if almanac.forecast else None
+    context["news"] = news_of(request.branch, almanac.place, made_at, now)
     return render(request, "weather/almanac.html", context | _on_screen(almanac))
 
 

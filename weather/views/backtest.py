@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from kit.web.forms import REFUSED, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 from weather.backtest_actions import BacktestRefused, ask_for_backtest, stop_backtest
 from weather.backtest_forms import BRANCH, BacktestForm
@@ -25,6 +26,7 @@ def _run(request: StaffRequest, pk: int) -> BacktestRun:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @office_only
+@once
 def ask(request: StaffRequest) -> HttpResponse:
     """Choose a file and the settings to try; below, the backtests of before."""
     files = request.FILES if request.method == "POST" else None

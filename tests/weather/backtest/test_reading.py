@@ -1,6 +1,7 @@
 """Any CSV of time and °F, read or refused in words."""
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -78,9 +79,41 @@ def test_columns_are_guessed_by_name_or_by_what_they_hold(header, row, value_f):
 def test_celsius_is_refused_unless_it_is_said():
     with pytest.raises(ReadingsRefused, match=r"looks like °C\. Say so"):
         read("2016-04-01 13:00,16", header="time,temp_c")
-    with pytest.raises(ReadingsRefused, match=r"warmest hour of all is 31\.0\. Are these °C"):
-        read("2016-07-01 13:00,31", header="time,temp")
     assert read("2016-04-01 13:00,20", header="time,temp_c", celsius=True).values_f[0] == 68.0
+
+
+def days_of(month: int, temperature: float) -> list[str]:
+    """Twenty-nine afternoons of one temperature, and a last one a degree warmer."""
+    rows = [f"2016-{month:02d}-{day:02d} 13:00,{temperature}" for day in range(1, 30)]
+    return [*rows, f"2016-{month:02d}-30 13:00,{temperature + 1}"]
+
+
+def test_a_summer_without_a_warm_hour_is_taken_for_celsius_and_its_row_named():
+    words = r"row 31, column temp, 2016-07-30 13:00: 31\.0\. .* Are these °C"
+    with pytest.raises(ReadingsRefused, match=words):
+        read(*days_of(7, 30.0), header="time,temp")
+    assert read(*days_of(7, 30.0), header="time,temp", celsius=True).values_f[0] == 86.0
+
+
+def test_a_winter_is_read_with_a_word_about_its_units():
+    readings = read(*days_of(12, 20.0), header="time,temp")
+    assert readings.values_f[0] == 20.0
+    assert "row 31, column temp, 2016-12-30 13:00: 21.0, taken as °F" in readings.notes[-1]
+
+
+def test_a_cold_week_of_spring_is_read():
+    assert read("2016-04-20 13:00,38", header="time,temp").values_f[0] == 38.0
+
+
+def test_a_whole_year_on_the_wall_clock_has_every_hour_once():
+    """Winter hours, the hour that spring leaves out, and the one that autumn shows twice."""
+    zone, hour = ZoneInfo("America/Chicago"), timedelta(hours=1)
+    moments = [datetime(2016, 1, 1, 6, tzinfo=UTC) + n * hour for n in range(366 * 24)]
+    rows = [f"{one.astimezone(zone):%Y-%m-%d %H:%M},{one.month * 6 + one.hour}" for one in moments]
+    readings = read(*rows, clock=Clock(zone="America/Chicago"))
+    assert (readings.first, len(readings.values_f)) == (at("2016-01-01 00:00"), 366 * 24)
+    assert readings.values_f.tolist() == [one.month * 6 + one.hour for one in moments]
+    assert readings.gaps == ()
 
 
 def test_a_file_of_several_places_asks_for_one_of_them():
