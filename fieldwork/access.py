@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
-from django.http import Http404, HttpResponse
+from django.http import Http404
+from django.http.response import HttpResponseBase
 from django.views.decorators.cache import never_cache
 
 from scheduling.models import Technician
@@ -20,14 +21,14 @@ class TechnicianRequest(StaffRequest):
     technician: Technician
 
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 def technician_only(view: View) -> View:
     """Give the view its technician; everybody else, also the office, gets 404."""
 
     @wraps(view)
-    def guarded(request: TechnicianRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def guarded(request: TechnicianRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         technician = getattr(request.user, "technician", None)
         if request.user.role != Role.TECHNICIAN or technician is None or not technician.active:
             raise Http404

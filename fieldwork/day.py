@@ -29,6 +29,7 @@ from weather.outlook import Outlook
 from weather.outlook_rows import NoClimate, outlook_of
 
 UNSETTLED = (RecommendationState.OPEN, RecommendationState.TOLD, RecommendationState.AGREED)
+ABOUT_MIN = 5
 
 
 @dataclass(frozen=True)
@@ -212,8 +213,13 @@ class _Warm:
         if not spans:
             return f"Probably never {test_f} °F today: measure before you begin."
         from_min, _ = spans[0]
-        when = "all day" if from_min == 0 else f"from about {clock_at(from_min)}"
+        when = "all day" if from_min == 0 else f"from about {clock_at(_about(from_min))}"
         return f"Probably {test_f} °F or more {when}."
+
+
+def _about(minute: int) -> int:
+    """Up to the next five minutes: a forecast knows no single ones."""
+    return min(-(-minute // ABOUT_MIN) * ABOUT_MIN, 24 * 60 - ABOUT_MIN)
 
 
 def entries_of(record: Record | None) -> list[Entry]:

@@ -16,6 +16,10 @@ from uuid import UUID
 
 STAMPS = ("on_the_way", "there", "done", "nobody_home", "too_cold", "not_finished")
 URGENCIES = ("watch", "act")
+# As fieldwork.models.Replaced; empty: nothing of which a reading is followed.
+REPLACED = (
+    "", "capacitor", "capacitor_compressor", "capacitor_fan", "compressor", "flame_sensor",
+)  # fmt: skip
 MOST_STOPS = 60
 
 
@@ -62,6 +66,15 @@ class Part:
     system: int | None
     words: str
     quantity: Decimal
+    replaces: str
+
+
+@dataclass(frozen=True)
+class Removal:
+    """A part or photo was wrong. `of` is the key of the event that brought it."""
+
+    of: UUID
+    words: str
 
 
 @dataclass(frozen=True)
@@ -155,7 +168,16 @@ def read_part(payload: Mapping[str, Any]) -> Part:
     if not quantity.is_finite() or not 0 < quantity < 10_000:
         raise BadEvent("How many is more than nothing and less than 10,000.")
     words = _text(payload, "words", 120, must=True)
-    return Part(_number(payload, "system"), words, round(quantity, 2) or Decimal("0.01"))
+    system, replaces = _number(payload, "system"), _text(payload, "replaces", 20)
+    if replaces not in REPLACED:
+        raise BadEvent("Choose from the list what the part replaces.")
+    if replaces and system is None:
+        raise BadEvent("Choose the system in which the part was replaced.")
+    return Part(system, words, round(quantity, 2) or Decimal("0.01"), replaces)
+
+
+def read_removal(payload: Mapping[str, Any]) -> Removal:
+    return Removal(_key(payload.get("of")), _text(payload, "words", 160))
 
 
 def read_recommended(payload: Mapping[str, Any]) -> Recommended:
@@ -203,6 +225,7 @@ READERS: dict[str, Callable[[Mapping[str, Any]], Any]] = {
     "certificate": read_certificate,
     "order": read_ordered,
     "photo": read_pictured,
+    "removal": read_removal,
     "signature": read_signed,
 }
 # These come with a file, one at a time.

@@ -15,6 +15,7 @@ from fieldwork.reading import (
     equipment_of,
     lists_for,
     readings_of,
+    replaced_until,
     systems_of,
     with_plate_read,
 )
@@ -53,12 +54,14 @@ def judge_visit(visit: Visit, record: Record | None, entries: Iterable[Entry]) -
         if not lists:
             continue
         readings = readings_of(typed, system)
+        replaced = replaced_until(system, record) if record else {}
         judgement = judge(
             with_plate_read(on_file, readings),
             readings,
-            earlier_visits(system, record) if record else (),
+            earlier_visits(system, record, replaced) if record else (),
             lists=lists,
             today=record.day if record else None,
+            replaced=replaced.get(record.day, frozenset()) if record else frozenset(),
         )
         found.append(Judged(system, judgement))
     return found

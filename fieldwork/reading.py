@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any, Literal, cast
 
 from agreements.models import VisitKind
 from customers.models import Home, Nameplate, System, SystemKind
-from fieldwork.models import CheckListKind, Entry, Record
+from fieldwork.models import CheckListKind, Entry, PartUsed, Record, Replaced
 from fieldwork.readings import FIELDS, EarlierVisit, Equipment, Value
 from fieldwork.readings import check_lists as lists_of
 from fieldwork.readings.fields.field import CheckList
@@ -26,6 +27,14 @@ SAME = (
 )  # fmt: skip
 # Trends look back this many earlier visits.
 EARLIER = 6
+# The readings whose line begins anew, by what a part replaced.
+BEGINS_ANEW: dict[str, tuple[str, ...]] = {
+    Replaced.CAPACITOR: ("capacitor_compressor_uf", "capacitor_fan_uf"),
+    Replaced.CAPACITOR_COMPRESSOR: ("capacitor_compressor_uf",),
+    Replaced.CAPACITOR_FAN: ("capacitor_fan_uf",),
+    Replaced.COMPRESSOR: ("compressor_a",),
+    Replaced.FLAME_SENSOR: ("flame_ua",),
+}
 
 
 def equipment_of(system: System, home: Home, branch: Branch) -> Equipment:
@@ -98,11 +107,27 @@ def readings_of(entries: Iterable[Entry], system: System) -> dict[str, Value]:
     }
 
 
-def earlier_visits(system: System, record: Record) -> list[EarlierVisit]:
-    """What was read at a system on the days before, the newest last."""
-    days: dict[Any, list[Entry]] = {}
+def replaced_until(system: System, record: Record) -> dict[dt.date, frozenset[str]]:
+    """The readings whose part was replaced at a system, by day, up to the record's own."""
+    parts = PartUsed.objects.filter(
+        system=system, removed=None, record__day__lte=record.day
+    ).exclude(replaces="")
+    found: dict[dt.date, frozenset[str]] = {}
+    for day, part in parts.values_list("record__day", "replaces"):
+        found[day] = found.get(day, frozenset()).union(BEGINS_ANEW[part])
+    return found
+
+
+def earlier_visits(
+    system: System, record: Record, replaced: Mapping[dt.date, frozenset[str]]
+) -> list[EarlierVisit]:
+    """What was read and replaced at a system on the days before, the newest last."""
+    days: dict[dt.date, list[Entry]] = {day: [] for day in replaced if day < record.day}
     entries = Entry.objects.filter(system=system, record__day__lt=record.day)
     for entry in entries.select_related("record"):
         days.setdefault(entry.record.day, []).append(entry)
     newest = sorted(days.items())[-EARLIER:]
-    return [EarlierVisit(day, readings_of(found, system)) for day, found in newest]
+    return [
+        EarlierVisit(day, readings_of(found, system), replaced.get(day, frozenset()))
+        for day, found in newest
+    ]

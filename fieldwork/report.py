@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import base64
+from collections import Counter
+from typing import Any
 
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext_lazy
 
 from customers.models import System
 from fieldwork.advice import advice_for
@@ -15,6 +17,7 @@ from fieldwork.models import Entry, Outcome, RecommendationState, Record
 from fieldwork.reading import latest
 from fieldwork.readings import FIELDS
 from fieldwork.readings import Outcome as Verdict
+from fieldwork.readings.fields.field import FieldKind
 from fieldwork.report_facts import (
     Danger,
     PartFacts,
@@ -61,6 +64,19 @@ TESTS = {
         gettext_noop("No cooling test was due"),
         gettext_noop("This visit was not about cooling."),
         "",
+    ),
+}
+DONE: dict[FieldKind, Any] = {
+    "number": ngettext_lazy(
+        "%(count)d reading measured and judged.",
+        "%(count)d readings measured and judged.",
+        "count",
+    ),
+    "look": ngettext_lazy("%(count)d part looked over.", "%(count)d parts looked over.", "count"),
+    "yes_no": ngettext_lazy(
+        "%(count)d safety question answered or tried out.",
+        "%(count)d safety questions answered or tried out.",
+        "count",
     ),
 }
 SETTLED = (RecommendationState.DECLINED, RecommendationState.DONE)
@@ -111,7 +127,11 @@ def report_of(record: Record) -> ReportFacts:
         dangers=tuple(d for one in judged.values() for d in _dangers(one, entries)),
         systems=tuple(_system(system, judged[system.pk]) for system in systems),
         done=_done(entries),
-        parts=tuple(PartFacts(part.words, part.quantity) for part in record.parts.all()),
+        parts=tuple(
+            PartFacts(part.words, part.quantity)
+            for part in record.parts.all()
+            if part.removed_id is None
+        ),
         repairs=_repairs(record),
         advice=advice_for(home, systems),
         signature=_signature(record),
@@ -170,17 +190,10 @@ def _dangers(judged: Judged, entries: list[Entry]) -> list[Danger]:
 def _done(entries: list[Entry]) -> tuple[str, ...]:
     """What the technician did, in counts and plain words."""
     given = [e for e in latest(entries).values() if e.value is not None and e.field in FIELDS]
-    kinds = [FIELDS[entry.field].kind for entry in given]
-    measured, looked = kinds.count("number"), kinds.count("look")
-    tried = kinds.count("yes_no")
-    lines = []
-    if measured:
-        lines.append(_("%(count)d readings measured and judged.") % {"count": measured})
-    if looked:
-        lines.append(_("%(count)d parts looked over.") % {"count": looked})
-    if tried:
-        lines.append(_("%(count)d safety questions answered or tried out.") % {"count": tried})
-    return tuple(lines)
+    counts = Counter(FIELDS[entry.field].kind for entry in given)
+    return tuple(
+        str(words % {"count": counts[kind]}) for kind, words in DONE.items() if counts[kind]
+    )
 
 
 def _repairs(record: Record) -> tuple[RepairFacts, ...]:

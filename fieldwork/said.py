@@ -18,6 +18,7 @@ def said_in_words(event: PhoneEvent) -> str:
         "signature": lambda: f"Signature of {said.get('name')}",
         "certificate": lambda: f"Section 608 number {said.get('number')}",
         "photo": lambda: f"Photo {said.get('words') or said.get('item') or ''}".strip(),
+        "removal": lambda: f"Removed: {said.get('words') or 'a part or photo'}",
         "order": lambda: f"Another order: {said.get('why')}",
     }.get(event.kind)
     text = what() if what else event.kind

@@ -31,6 +31,7 @@ SHELL = (
     "js/field/verdicts.js",
     "js/field/lists.js",
     "js/field/photos.js",
+    "js/field/removal.js",
     "js/field/signature.js",
     "js/field/visit.js",
     "redbud.svg",

@@ -21,6 +21,7 @@ from fieldwork.reading import (
 )
 from fieldwork.readings import (
     SECTIONS,
+    CheckList,
     Equipment,
     Field,
     Value,
@@ -109,13 +110,17 @@ def visit_page(
     for system in systems_of(visit):
         readings = readings_of(entries, system)
         on_file = with_plate_read(equipment_of(system, home, branch), readings)
+        lists = lists_for(visit, on_file)
         parts = [
             Part(
                 key,
                 SECTIONS[key],
-                [_line(item, system, on_file, readings, now_there, before) for item in shown],
+                [
+                    _line(item, system, on_file, lists, readings, now_there, before)
+                    for item in shown
+                ],
             )
-            for key, shown in items_for(items, on_file, lists_for(visit, on_file))
+            for key, shown in items_for(items, on_file, lists)
         ]
         if parts:
             pages.append(SystemPage(system, on_file, parts))
@@ -126,6 +131,7 @@ def _line(
     item: Item,
     system: System,
     on_file: Equipment,
+    lists: tuple[CheckList, ...],
     readings: Mapping[str, Value],
     now_there: Mapping[tuple[int, str], Entry],
     before: Mapping[tuple[int, str], Entry],
@@ -140,7 +146,7 @@ def _line(
         entry=now_there.get(key),
         last=last.shown if last else "",
         hard=hard_range(asked, on_file, readings) if asked.kind == "number" else None,
-        soft=soft_range(asked, on_file, readings) if asked.kind == "number" else None,
+        soft=soft_range(asked, on_file, readings, lists) if asked.kind == "number" else None,
         triggers=triggers_of(item.key),
     )
 

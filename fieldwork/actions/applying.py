@@ -15,9 +15,11 @@ from fieldwork import events
 from fieldwork.actions.entries import type_entry
 from fieldwork.actions.finishing import finish_record
 from fieldwork.actions.refusals import Kept
+from fieldwork.actions.settling import settle_conflict
 from fieldwork.announcements import announce_report
 from fieldwork.events import BadEvent
 from fieldwork.models import (
+    EventState,
     PartUsed,
     PhoneEvent,
     Photo,
@@ -36,6 +38,7 @@ from scheduling.models import State, Visit
 
 # A letter "on the way" that comes later than this tells nobody anything.
 NEWS_LASTS = dt.timedelta(minutes=20)
+REMOVABLE = ("part", "photo")
 URGENCY = {"watch": Urgency.WATCH, "act": Urgency.ACT}
 
 
@@ -94,7 +97,7 @@ def _stamp(subject: Subject, said: events.Stamped) -> None:
     elif said.kind != record.outcome or not record.completed_at:
         finished = finish_record(
             record=subject.open_record, visit=subject.the_visit, kind=said.kind, why=said.why,
-            at=event.made_at,
+            at=event.made_at, by=event.by,
         )  # fmt: skip
         announce_report(record=finished, now=subject.now)
 
@@ -130,6 +133,7 @@ def _part(subject: Subject, said: events.Part) -> None:
         system=subject.system(said.system),
         words=said.words,
         quantity=said.quantity,
+        replaces=said.replaces,
         event=subject.event,
     )
 
@@ -176,6 +180,19 @@ def _photo(subject: Subject, said: events.Pictured) -> None:
     photo.save()
 
 
+def _removal(subject: Subject, said: events.Removal) -> None:
+    """Take a part or photo back. Whoever removes it first is on record; again does nothing."""
+    record, event = subject.open_record, subject.event
+    brought = PhoneEvent.objects.filter(
+        client_key=said.of, visit=subject.the_visit, day=event.day, kind__in=REMOVABLE
+    ).first()
+    if brought is None:
+        raise BadEvent("No such part or photo is on this record.")
+    settle_conflict(event=brought, by=event.by, now=subject.now, state=EventState.LEFT)
+    for model in (PartUsed, Photo):
+        model.objects.filter(record=record, event=brought, removed=None).update(removed=event)
+
+
 def _order(subject: Subject, said: events.Ordered) -> None:
     event = subject.event
     RouteOrder.objects.create(
@@ -193,5 +210,6 @@ _APPLY: dict[str, Callable[[Subject, Any], None]] = {
     "signature": _signature,
     "certificate": _certificate,
     "photo": _photo,
+    "removal": _removal,
     "order": _order,
 }

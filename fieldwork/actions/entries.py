@@ -10,7 +10,7 @@ from customers.models import System
 from fieldwork.actions.refusals import Asked, Kept
 from fieldwork.events import BadEvent, Typed
 from fieldwork.models import Entry, PhoneEvent, Record
-from fieldwork.reading import equipment_of, readings_of, with_plate_read
+from fieldwork.reading import equipment_of, lists_for, readings_of, with_plate_read
 from fieldwork.readings import FIELDS, Field, Refused, read_entry
 from fieldwork.readings import Asked as AskedByReader
 from kit import words
@@ -67,7 +67,8 @@ def _value(
     equipment = equipment_of(system, visit.owed_visit.home, visit.season.branch)
     so_far = readings_of(entries, system)
     so_far.pop(field.name, None)
-    read = read_entry(field, said.typed, with_plate_read(equipment, so_far), so_far, sure)
+    known = with_plate_read(equipment, so_far)
+    read = read_entry(field, said.typed, known, so_far, sure, lists_for(visit, known))
     if isinstance(read, Refused):
         raise BadEvent(read.words)
     if isinstance(read, AskedByReader):

@@ -14,13 +14,16 @@ from scheduling.actions.visits import complete_visit, leave_test_owed, miss_visi
 from scheduling.models import Outcome as TripOutcome
 from scheduling.models import Visit
 from scheduling.states import StepRefused
+from shop.models import User
 
 LONGEST_WHY = 200
 NOBODY = "Nobody was home."
 COLD = "It was too cold outdoors to test."
 
 
-def finish_record(*, record: Record, visit: Visit, kind: str, why: str, at: dt.datetime) -> Record:
+def finish_record(
+    *, record: Record, visit: Visit, kind: str, why: str, at: dt.datetime, by: User | None = None
+) -> Record:
     """End a trip by one of the closing buttons, pressed `at`.
 
     Raises Kept when the visit had changed, BadEvent for a button that does not fit it.
@@ -32,7 +35,7 @@ def finish_record(*, record: Record, visit: Visit, kind: str, why: str, at: dt.d
     entries = list(record.entries.all())
     judged = judge_visit(visit, record, entries)
     try:
-        record.outcome = _settle_visit(visit, kind, why, bool(entries), judged, at)
+        record.outcome = _settle_visit(visit, kind, why, bool(entries), judged, at, by)
     except (StepRefused, SlotTaken, SlotRefused) as changed:
         raise Kept(f"The office changed this visit meanwhile. {changed}") from changed
     record.why, record.completed_at, record.left_at = why, at, at
@@ -59,20 +62,26 @@ def _write_judgement(record: Record, judged: list[Judged]) -> None:
 
 
 def _settle_visit(
-    visit: Visit, kind: str, why: str, worked: bool, judged: list[Judged], at: dt.datetime
+    visit: Visit,
+    kind: str,
+    why: str,
+    worked: bool,
+    judged: list[Judged],
+    at: dt.datetime,
+    by: User | None,
 ) -> str:
     """Close the visit, leave its cooling test owed, or miss it; answers the record's outcome."""
     owed = owes_its_test(visit, judged)
     if kind == Outcome.DONE and not owed:
-        complete_visit(visit=visit, now=at)
+        complete_visit(visit=visit, now=at, by=by)
     elif kind == Outcome.DONE:
-        leave_test_owed(visit=visit, now=at, why=why_owed(judged)[:LONGEST_WHY])
+        leave_test_owed(visit=visit, now=at, by=by, why=why_owed(judged)[:LONGEST_WHY])
         return Outcome.TEST_OWED
     elif kind == Outcome.NOBODY_HOME:
-        miss_visit(visit=visit, now=at, why=why or NOBODY, outcome=TripOutcome.ABSENT)
+        miss_visit(visit=visit, now=at, by=by, why=why or NOBODY, outcome=TripOutcome.ABSENT)
     elif worked and owed:
-        leave_test_owed(visit=visit, now=at, why=why or COLD)
+        leave_test_owed(visit=visit, now=at, by=by, why=why or COLD)
     else:
         lost = TripOutcome.COLD if kind == Outcome.TOO_COLD else TripOutcome.LOST
-        miss_visit(visit=visit, now=at, why=why or COLD, outcome=lost)
+        miss_visit(visit=visit, now=at, by=by, why=why or COLD, outcome=lost)
     return kind

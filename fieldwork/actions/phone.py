@@ -17,6 +17,7 @@ from django.db import IntegrityError, transaction
 from fieldwork.actions.applying import Subject, apply_event
 from fieldwork.actions.finishing import judge_again
 from fieldwork.actions.refusals import Asked, Kept
+from fieldwork.actions.settling import settle_conflict
 from fieldwork.actions.standing import check_standing, open_record
 from fieldwork.events import OF_THE_DAY, BadEvent, Envelope, read_payload
 from fieldwork.models import EventState, PhoneEvent
@@ -148,7 +149,7 @@ def _set_aside(event: PhoneEvent, state: str, words: str, file: bytes | None) ->
 @transaction.atomic
 def take_over(*, event: PhoneEvent, by: User, now: dt.datetime) -> Answer:
     """The office lets a kept event count after all: it goes before what stands there."""
-    if not _settle(event, by, now, EventState.APPLIED):
+    if not settle_conflict(event=event, by=by, now=now, state=EventState.APPLIED):
         return Answer(str(event.client_key), event.state, event.words, already=True)
     assert event.visit is not None
     record = open_record(visit=event.visit, day=event.day, technician=event.technician, now=now)
@@ -162,13 +163,4 @@ def take_over(*, event: PhoneEvent, by: User, now: dt.datetime) -> Answer:
 @transaction.atomic
 def leave_aside(*, event: PhoneEvent, by: User, now: dt.datetime) -> None:
     """The office decides that what stands is right."""
-    _settle(event, by, now, EventState.LEFT)
-
-
-def _settle(event: PhoneEvent, by: User, now: dt.datetime, state: str) -> bool:
-    """Decide a conflict once, whoever presses first."""
-    changed = PhoneEvent.objects.filter(pk=event.pk, state=EventState.CONFLICT).update(
-        state=state, settled_at=now, settled_by=by
-    )
-    event.refresh_from_db()
-    return bool(changed)
+    settle_conflict(event=event, by=by, now=now, state=EventState.LEFT)

@@ -83,6 +83,17 @@ CAUTIONS: tuple[tuple[str, Item], ...] = (
         ),
     ),
     (
+        "heating_suction_psig",
+        _caution(
+            "heating_gauges", "heating",
+            "Gloves and goggles at the gauges. Recover, never vent. With a mildly flammable "
+            "refrigerant ventilate, no flame or spark. Heating strips are live: stand clear.",
+            "Guantes y gafas en los manómetros. Recupere, nunca libere. Con refrigerante levemente "
+            "inflamable ventile, sin llama ni chispa. Las resistencias tienen tensión: apártese.",
+            "heat_pump",
+        ),
+    ),
+    (
         "",
         _caution(
             "live", "electrical",

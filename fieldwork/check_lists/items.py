@@ -20,6 +20,7 @@ ONLY_AT = {
     "": "every system",
     "cools": "systems that cool",
     "burns": "systems with a flame",
+    "heat_pump": "heat pumps",
     "a2l": "systems with a mildly flammable refrigerant (R-32, R-454B)",
 }
 OWN = "own_"
@@ -81,6 +82,7 @@ class Item:
             "cools": equipment.cools,
             "burns": equipment.burns,
             "a2l": equipment.refrigerant in A2L,
+            "heat_pump": equipment.kind == "heat_pump",
         }[self.only]
 
 

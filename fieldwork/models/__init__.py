@@ -1,6 +1,13 @@
 from fieldwork.models.check_list import CheckList, CheckListKind, CheckListVersion
 from fieldwork.models.entry import Entry
-from fieldwork.models.found import PartUsed, Photo, Recommendation, RecommendationState, Urgency
+from fieldwork.models.found import (
+    PartUsed,
+    Photo,
+    Recommendation,
+    RecommendationState,
+    Replaced,
+    Urgency,
+)
 from fieldwork.models.phone import EventState, PhoneEvent
 from fieldwork.models.record import Outcome, Record
 from fieldwork.models.stamp import RouteOrder, Stamp, StampKind
@@ -18,6 +25,7 @@ __all__ = [
     "Recommendation",
     "RecommendationState",
     "Record",
+    "Replaced",
     "RouteOrder",
     "Stamp",
     "StampKind",

@@ -1,8 +1,13 @@
-"""What else a record holds: photos, parts used, and what is recommended."""
+"""What else a record holds: photos, parts used, and what is recommended.
+
+A photo or part that was wrong is not deleted: `removed` is the event that took it back, with who
+and when.
+"""
 
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -11,6 +16,21 @@ from customers.models import System
 from fieldwork.models.phone import PhoneEvent
 from fieldwork.models.record import Record
 from fieldwork.readings import Outcome as Verdict
+
+
+class FoundQuerySet(models.QuerySet[Any]):
+    def standing(self) -> FoundQuerySet:
+        """What was not removed again, with the key that the phone gave it."""
+        return self.filter(removed=None).select_related("event")
+
+    def removed(self) -> FoundQuerySet:
+        return self.exclude(removed=None).select_related("removed__by")
+
+
+def removed_field() -> models.ForeignKey[Any, Any]:
+    return models.ForeignKey(
+        PhoneEvent, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
 
 class Photo(models.Model):
@@ -26,12 +46,25 @@ class Photo(models.Model):
     height = models.PositiveIntegerField()
     taken_at = models.DateTimeField()
     event = models.OneToOneField(PhoneEvent, on_delete=models.PROTECT, related_name="photo")
+    removed = removed_field()
+
+    objects = FoundQuerySet.as_manager()
 
     class Meta:
         ordering = ["taken_at", "pk"]
 
     def __str__(self) -> str:
         return self.words or self.item or "Photo"
+
+
+class Replaced(models.TextChoices):
+    """Parts of which a reading is followed from visit to visit: a new one begins a new line."""
+
+    CAPACITOR = "capacitor", "Capacitor, both sides"
+    CAPACITOR_COMPRESSOR = "capacitor_compressor", "Capacitor, compressor side"
+    CAPACITOR_FAN = "capacitor_fan", "Capacitor, fan side"
+    COMPRESSOR = "compressor", "Compressor"
+    FLAME_SENSOR = "flame_sensor", "Flame sensor"
 
 
 class PartUsed(models.Model):
@@ -43,14 +76,23 @@ class PartUsed(models.Model):
     quantity = models.DecimalField(
         max_digits=6, decimal_places=2, default=1, validators=[MinValueValidator(Decimal("0.01"))]
     )
+    # Empty: nothing of which a reading is followed.
+    replaces = models.CharField(max_length=20, choices=Replaced.choices, blank=True)
     event = models.OneToOneField(PhoneEvent, on_delete=models.PROTECT, related_name="part")
+    removed = removed_field()
+
+    objects = FoundQuerySet.as_manager()
 
     class Meta:
         ordering = ["pk"]
         constraints = [
             models.CheckConstraint(
                 name="some_of_a_part_was_used", condition=models.Q(quantity__gt=0)
-            )
+            ),
+            models.CheckConstraint(
+                name="a_part_was_replaced_in_a_system",
+                condition=models.Q(replaces="") | models.Q(system__isnull=False),
+            ),
         ]
 
     def __str__(self) -> str:

@@ -17,7 +17,8 @@ its source is in `limits.py`; where the figures come from, in SOURCES.md.
 """
 
 from fieldwork.readings.bounds import hard_range, soft_range
-from fieldwork.readings.contradictions import Contradiction, contradictions
+from fieldwork.readings.contradiction import Contradiction
+from fieldwork.readings.contradictions import contradictions
 from fieldwork.readings.entry import Accepted, Asked, Entry, Refused, read_entry
 from fieldwork.readings.equipment import A2L, Equipment, MakerPressures
 from fieldwork.readings.fields import FIELDS, check_lists, fields_for

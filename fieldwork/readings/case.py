@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fieldwork.readings.bounds import hard_range
-from fieldwork.readings.contradictions import Contradiction, contradictions
+from fieldwork.readings.contradiction import Contradiction
+from fieldwork.readings.contradictions import contradictions
 from fieldwork.readings.equipment import Equipment
 from fieldwork.readings.fields import FIELDS
 from fieldwork.readings.fields.field import CheckList, Field, Value

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from fieldwork.readings.air import humidity_ratio
+from fieldwork.readings.contradiction import Contradiction
 from fieldwork.readings.equipment import Equipment
 from fieldwork.readings.fields.field import Value
+from fieldwork.readings.physics import impossible_physics
+from fieldwork.readings.saturation import atmosphere_psia
 
 _WET_AND_DRY = (
     ("return_wb_f", "return_db_f", "return"),
@@ -19,33 +22,33 @@ _HIGH_AND_LOW = (
 _FUELS = {"natural_gas": "natural gas", "propane": "propane"}
 
 
-@dataclass(frozen=True)
-class Contradiction:
-    """`fields` are the readings that quarrel; `words` say how, and what to do."""
-
-    fields: tuple[str, ...]
-    words: str
-    refuses: bool = True
-    """False: it may be typed in, because something else than the reading may be wrong."""
-
-
 def contradictions(
     equipment: Equipment, readings: Mapping[str, Value]
 ) -> tuple[Contradiction, ...]:
     """What cannot be true together, such as a wet bulb above its dry bulb."""
-    found = [*_wet_bulbs(readings), *_pressures(readings)]
+    found = [*_wet_bulbs(equipment, readings), *_pressures(readings)]
     found += [*_plate(equipment, readings), *_gas(equipment, readings)]
+    found += [*impossible_physics(equipment, readings)]
     return tuple(found)
 
 
-def _wet_bulbs(readings: Mapping[str, Value]) -> Iterator[Contradiction]:
+def _wet_bulbs(equipment: Equipment, readings: Mapping[str, Value]) -> Iterator[Contradiction]:
+    psia = atmosphere_psia(equipment.sea_level_or_elevation_ft)
     for wet_name, dry_name, where in _WET_AND_DRY:
         wet, dry = readings.get(wet_name), readings.get(dry_name)
-        if wet is not None and dry is not None and float(wet) > float(dry):
+        if wet is None or dry is None:
+            continue
+        if float(wet) > float(dry):
             yield Contradiction(
                 (wet_name, dry_name),
                 f"A wet bulb of {wet:g} °F in the {where} air cannot be above its dry bulb of "
                 f"{dry:g} °F: read both again.",
+            )
+        elif humidity_ratio(float(dry), float(wet), psia) <= 0.0:
+            yield Contradiction(
+                (wet_name, dry_name),
+                f"A wet bulb of {wet:g} °F at {dry:g} °F in the {where} air would be drier than "
+                "dry air: wet the wick and read both again.",
             )
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from fieldwork.readings.bounds import hard_range
 from fieldwork.readings.contradictions import contradictions
 from fieldwork.readings.equipment import Equipment
-from fieldwork.readings.fields.field import Field, Range, Value
-from fieldwork.readings.numbers import names_celsius, readings_of
+from fieldwork.readings.fields.field import CheckList, Field, Range, Value
+from fieldwork.readings.numbers import names_celsius, other_unit, readings_of
 from fieldwork.readings.questions import as_fahrenheit, question_about
 from fieldwork.readings.words import allowed, amount, listed
 
@@ -51,15 +51,17 @@ def read_entry(
     equipment: Equipment,
     so_far: Mapping[str, Value],
     sure: bool = False,
+    lists: tuple[CheckList, ...] | None = None,
 ) -> Entry:
     """Read one field. `so_far` are the readings of this visit; the field's own is not looked at.
 
     `sure`: the technician has answered the question with yes, so that none is asked again.
+    `lists` are the check lists of the visit; None takes a cooling check where the unit cools.
     """
     if not text.strip():
         return Accepted(None)
     if field.kind == "number":
-        entry = _number(field, text, equipment, so_far)
+        entry = _number(field, text, equipment, so_far, lists)
     else:
         entry = _word(field, text.strip().casefold())
     if not isinstance(entry, Refused):
@@ -77,13 +79,21 @@ def _word(field: Field, text: str) -> Entry:
     return Refused(f"{field.label}: choose {choices}.")
 
 
-def _number(field: Field, text: str, equipment: Equipment, so_far: Mapping[str, Value]) -> Entry:
+def _number(
+    field: Field,
+    text: str,
+    equipment: Equipment,
+    so_far: Mapping[str, Value],
+    lists: tuple[CheckList, ...] | None,
+) -> Entry:
     meanings = readings_of(text)
     bounds = hard_range(field, equipment, so_far)
     if not meanings or (names_celsius(text) and field.unit != "°F"):
         return Refused(
             f"{field.label}: “{text.strip()}” is no number{_range_words(field, bounds)}."
         )
+    if foreign := other_unit(text, field.unit):
+        return Refused(f"{field.label} is taken in {field.unit}, not in {foreign}.")
     if names_celsius(text):
         return _celsius(field, meanings[0], bounds)
     possible = [value for value in meanings if _fits(value, bounds)]
@@ -95,7 +105,7 @@ def _number(field: Field, text: str, equipment: Equipment, so_far: Mapping[str, 
         return Asked(
             possible[0], f"{field.label}: is “{text.strip()}” {shown[0]} or {shown[1]}?", other
         )
-    question = question_about(field, possible[0], equipment, so_far)
+    question = question_about(field, possible[0], equipment, so_far, lists)
     if question is None:
         return Accepted(possible[0])
     return Asked(possible[0], question.words, question.instead)

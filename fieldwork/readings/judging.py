@@ -14,11 +14,11 @@ from fieldwork.readings.diagnosis import causes
 from fieldwork.readings.equipment import Equipment
 from fieldwork.readings.fields import FIELDS, check_lists
 from fieldwork.readings.fields.field import CheckList
-from fieldwork.readings.judged.air import airflow, is_enough
+from fieldwork.readings.judged.air import airflow, is_enough, pressures
 from fieldwork.readings.judged.charge import charge
 from fieldwork.readings.judged.condition import condition
 from fieldwork.readings.judged.conditions import conditions, gate_of
-from fieldwork.readings.judged.electrical import electrical
+from fieldwork.readings.judged.electrical import electrical, indoors
 from fieldwork.readings.judged.emergencies import emergencies
 from fieldwork.readings.judged.furnace import furnace
 from fieldwork.readings.judged.heat_pump import heat_pump
@@ -50,13 +50,15 @@ def judge(
     *,
     lists: tuple[CheckList, ...] | None = None,
     today: date | None = None,
+    replaced: frozenset[str] = frozenset(),
 ) -> Judgement:
     """Judge the readings of one visit to one equipment.
 
     `readings` hold what was given, by the names of `FIELDS`: numbers as float in the field's unit,
     choices and looks as the stored word, yes and no as bool. `earlier` are visits to the same
     equipment, in any order. `lists` are the check lists gone through; None takes those of which
-    something was read. `today` dates this visit for the trends; None leaves them out.
+    something was read. `today` dates this visit for the trends; None leaves them out. `replaced`
+    names the readings whose part was exchanged on this visit: of them no trend warns.
 
     Raises ValueError for a name that is no field. Never raises for a reading, however impossible:
     what contradicts another or lies beyond its hard range is left out and reported.
@@ -73,7 +75,7 @@ def judge(
         emergencies=tuple(emergencies(case)),
         causes=_causes(case, measured, gate, earlier),
         contradictions=case.contradictions,
-        trends=() if today is None else trends(case, earlier, today),
+        trends=() if today is None else trends(case, earlier, today, replaced),
         missing=_missing(case, verdicts),
         not_on_file=_once(name for verdict in verdicts for name in verdict.not_on_file),
     )
@@ -97,6 +99,9 @@ def _verdicts(case: Case, measured: Measured, gate: Gate) -> Iterator[Verdict]:
         yield from air
         yield from charge(case, measured, gate, is_enough(air))
         yield from electrical(case)
+    elif case.lists:
+        yield from pressures(case)
+        yield from indoors(case)
     if "furnace" in case.lists:
         yield from furnace(case)
     if "heat_pump" in case.lists:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from hashlib import sha256
 from typing import Self
 
-RULES = "1"
+RULES = "2"
 """Raised whenever the same readings could be judged differently."""
 PRACTICE = "common practice, no source"
 OWN = "own choice, no source"
@@ -63,6 +63,9 @@ class Limits:
 
     least_capacity_percent: Limit = Limit(
         75.0, "%", f"{OWN}; of the nominal tons, the figure itself is within 5 % at best"
+    )
+    most_capacity_percent: Limit = Limit(
+        140.0, "%", f"{OWN}; beyond it a measurement is wrong, not the unit good"
     )
 
     # Charge and metering device
@@ -126,7 +129,12 @@ class Limits:
     # Condition
     least_clearance_in: Limit = Limit(12.0, "in", "Carrier owner's text: at least 12 in")
     advised_clearance_in: Limit = Limit(24.0, "in", "US Department of Energy: 2 ft")
+    aux_heat_rated_v: Limit = Limit(240.0, "V", f"{PRACTICE}; heater kits are rated at 240 V")
     aux_heat_tolerance_percent: Limit = Limit(10.0, "%", OWN)
+
+    least_heating_rise_f: Limit = Limit(
+        1.0, "°F", f"{OWN}; that it warms at all, how much is in the maker's table"
+    )
 
     # Trends
     capacitor_points_a_year: Limit = Limit(3.0, "%", PRACTICE)

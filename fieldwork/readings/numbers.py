@@ -11,6 +11,14 @@ _UNITS = (
     "°", "° ?f", "f", "° ?c", "c", "%", "psig?", "in", '"', "(?:in ?)?wc", "cfm", "v(?: ?ac)?", "a",
     "amps?", "uf", "mfd", "ua", "Ω", "ohms?", "ppm", "oz", "s", "sec", "min", "btu/ft[3³]",
 )  # fmt: skip
+# How each field's unit is written behind a number, without spaces, in small letters.
+_WRITTEN: dict[str, tuple[str, ...]] = {
+    "°F": ("°", "°f", "f", "°c", "c"), "%": ("%",), "psig": ("psi", "psig"),
+    "in WC": ("in", '"', "wc", "inwc"), "in": ("in", '"'), "cfm": ("cfm",), "V": ("v", "vac"),
+    "V AC": ("v", "vac"), "A": ("a", "amp", "amps"), "µF": ("uf", "mfd"), "µA": ("ua",),
+    "Ω": ("ω", "ohm", "ohms"), "ppm": ("ppm",), "oz": ("oz",), "s": ("s", "sec"), "min": ("min",),
+    "Btu/ft³": ("btu/ft3", "btu/ft³"),
+}  # fmt: skip
 _UNIT = rf"\s*(?:{'|'.join(_UNITS)})?"
 _PLAIN = re.compile(rf"([+-]?\d+(?:\.\d*)?|[+-]?\.\d+){_UNIT}", re.IGNORECASE)
 _COMMA = re.compile(rf"([+-]?)(\d+),(\d+){_UNIT}", re.IGNORECASE)
@@ -41,3 +49,10 @@ def readings_of(text: str) -> tuple[float, ...]:
 def names_celsius(text: str) -> bool:
     """Whether the unit typed behind it is °C."""
     return _CELSIUS.search(text.strip()) is not None
+
+
+def other_unit(text: str, unit: str) -> str:
+    """The unit typed behind a number when it is not the field's; else nothing."""
+    typed = re.sub(r"^[\s\d.,+-]+", "", text.translate(_MINUSES)).strip()
+    written = re.sub(r"\s", "", typed).casefold()
+    return typed if written and written not in _WRITTEN.get(unit, ()) else ""

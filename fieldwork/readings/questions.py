@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fieldwork.readings.bounds import hard_range, soft_range
 from fieldwork.readings.equipment import Equipment, Refrigerant
 from fieldwork.readings.fields import GAUGES
-from fieldwork.readings.fields.field import Field, Value
+from fieldwork.readings.fields.field import CheckList, Field, Range, Value
 from fieldwork.readings.tables.saturation_fit import COEFFICIENTS
 from fieldwork.readings.words import allowed, amount, listed
 
@@ -22,12 +22,19 @@ class Question:
 
 
 def question_about(
-    field: Field, value: float, equipment: Equipment, so_far: Mapping[str, Value]
+    field: Field,
+    value: float,
+    equipment: Equipment,
+    so_far: Mapping[str, Value],
+    lists: tuple[CheckList, ...] | None = None,
 ) -> Question | None:
-    """None: nothing is odd. The first doubt is enough."""
+    """None: nothing is odd. The first doubt is enough. `lists` as in `bounds.soft_range`."""
     if field.name in _NEED_A_RUNNING_SYSTEM and so_far.get("minutes_running") == 0:
         return Question(f"{field.label}: the system has run for 0 minutes. Is it running now?")
-    return _beyond_usual(field, value, equipment, so_far) or _warmer_supply(field, value, so_far)
+    usual = soft_range(field, equipment, so_far, lists)
+    return _beyond_usual(field, value, usual, equipment, so_far) or _warmer_supply(
+        field, value, so_far
+    )
 
 
 def as_fahrenheit(celsius: float) -> float:
@@ -35,9 +42,12 @@ def as_fahrenheit(celsius: float) -> float:
 
 
 def _beyond_usual(
-    field: Field, value: float, equipment: Equipment, so_far: Mapping[str, Value]
+    field: Field,
+    value: float,
+    usual: Range | None,
+    equipment: Equipment,
+    so_far: Mapping[str, Value],
 ) -> Question | None:
-    usual = soft_range(field, equipment, so_far)
     if usual is None or usual[0] <= value <= usual[1]:
         return None
     shown = amount(value, field.unit, field.decimals)

@@ -43,21 +43,28 @@ class _Then:
     comparable: bool
 
 
-def trends(case: Case, earlier: Sequence[EarlierVisit], today: date) -> tuple[Trend, ...]:
-    """Warnings, today's readings being the last point."""
-    history = _history(case, earlier, today)
+def trends(
+    case: Case,
+    earlier: Sequence[EarlierVisit],
+    today: date,
+    replaced: frozenset[str] = frozenset(),
+) -> tuple[Trend, ...]:
+    """Warnings, today's readings being the last point; none of a part that was `replaced` today."""
+    history = _history(case, earlier, today, replaced)
     found = (*_capacitors(history), *_slow_changes(history), *_flame_and_co(history))
     return tuple(trend for trend in found if trend is not None)
 
 
-def _history(case: Case, earlier: Sequence[EarlierVisit], today: date) -> list[_Then]:
+def _history(
+    case: Case, earlier: Sequence[EarlierVisit], today: date, replaced: frozenset[str]
+) -> list[_Then]:
     past = []
     for visit in sorted((each for each in earlier if each.day < today), key=lambda each: each.day):
         then = earlier_case(case, visit.readings)
         years = (visit.day - today).days / YEAR_DAYS
         measured = measure(case.equipment, then.readings)
         past.append(_Then(years, then, measured, visit.replaced, case.is_comparable(then)))
-    return [*past, _Then(0.0, case, measure(case.equipment, case.readings), frozenset(), True)]
+    return [*past, _Then(0.0, case, measure(case.equipment, case.readings), replaced, True)]
 
 
 def _points(
@@ -153,7 +160,9 @@ def _slow_changes(history: Sequence[_Then]) -> Iterator[Trend | None]:
     )  # fmt: skip
     yield _relative(
         "compressor_amps", "Compressor draws more",
-        _points(history, lambda then: then.case.number("compressor_a"), comparable=True),
+        _points(
+            history, lambda then: then.case.number("compressor_a"), "compressor_a", comparable=True
+        ),
         rules.amps_rise_percent.value, "Outdoor coil, voltage, charge; then the compressor.",
         "The compressor has to work harder than it did.",
     )  # fmt: skip

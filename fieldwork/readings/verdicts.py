@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Literal
 
-from fieldwork.readings.contradictions import Contradiction
+from fieldwork.readings.contradiction import Contradiction
 from fieldwork.readings.fields.field import Value
 
 Readings = Mapping[str, Value]

@@ -13,6 +13,8 @@ from django.utils import timezone
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_GET, require_POST
 
+from customers.actions import note_looks
+from customers.models import Screen
 from fieldwork.access import TechnicianRequest, technician_only
 from fieldwork.actions.phone import Sender, take_event
 from fieldwork.day import my_day
@@ -41,13 +43,11 @@ def other_day(request: TechnicianRequest, day: dt.date) -> HttpResponse:
 
 def _page(request: TechnicianRequest, day: dt.date) -> HttpResponse:
     now = timezone.now()
-    context = {
-        "nav": "my-day",
-        "mine": my_day(request.technician, day, now),
-        "day": day,
-        "is_today": day == timezone.localdate(now),
-        "now": now,
-    }
+    mine, is_today = my_day(request.technician, day, now), day == timezone.localdate(now)
+    if is_today:  # codes and notes are for the day itself; what a phone fetches counts as seen
+        homes = [stop.visit.owed_visit.home for stop in mine.stops]
+        note_looks(homes=homes, by=request.user, screen=Screen.DAY, now=now)
+    context = {"nav": "my-day", "mine": mine, "day": day, "is_today": is_today, "now": now}
     return render(request, "fieldwork/my_day.html", context)
 
 

@@ -93,6 +93,7 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
         "danger": dangers_found(record),
         "letters": Letter.objects.filter(about=about(record), kind=REPORT),
         "linked": Link.objects.live(timezone.now()).filter(purpose=REPORT, about=about(record)),
+        "removed": [*record.parts.removed(), *record.photos.removed()],
         "office": request.user.role != Role.TECHNICIAN,
     }
     return render(request, "fieldwork/report.html", context)

@@ -18,7 +18,7 @@ from fieldwork.actions.check_lists import current_version
 from fieldwork.actions.phone import Sender, take_event
 from fieldwork.day import UNSETTLED, conflicts_of, entries_of, visits_of
 from fieldwork.events import Envelope
-from fieldwork.models import EventState, Recommendation, Record
+from fieldwork.models import EventState, Recommendation, Record, Replaced
 from fieldwork.procedures import PROCEDURES
 from fieldwork.reading import list_kind_of, systems_of
 from fieldwork.views.day import PAGE_PHONE
@@ -53,6 +53,7 @@ def show(request: TechnicianRequest, day: dt.date, pk: int) -> HttpResponse:
         "procedures": PROCEDURES.values(),
         "recommended": recommended,
         "conflicts": [e for e in conflicts_of(request.technician, day) if e.visit_id == pk],
+        "replaced": Replaced.choices,
         "certificate": _certificate(request, page.record),
     }
     return render(request, "fieldwork/visit.html", context)

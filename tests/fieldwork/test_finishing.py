@@ -4,13 +4,14 @@ import datetime as dt
 
 import pytest
 
+from customers.models import System
 from fieldwork.actions.phone import take_over
 from fieldwork.models import Outcome, PhoneEvent, Record
 from letters.models import Letter
 from scheduling.actions.visits import promise_visit
 from scheduling.models import Outcome as TripOutcome
 from scheduling.models import State, Trip, Visit
-from tests import cast
+from tests import cast, factories
 from tests.fieldwork import day_of_checks as story
 from tests.scheduling import spring
 
@@ -53,6 +54,31 @@ def test_the_systems_last_check_is_noted():
     end(visit, "done")
     system = story.system_of(visit)
     assert (system.last_checked_on, system.last_checked_by) == (story.DAY, "Ingrid Solberg")
+
+
+def test_an_earlier_check_that_arrives_late_does_not_set_the_day_back():
+    visit = story.stop()
+    story.read(visit)
+    newer = story.DAY + dt.timedelta(days=1)
+    System.objects.update(last_checked_on=newer, last_checked_by="Bo Larsen")
+    end(visit, "done")
+    assert story.system_of(visit).last_checked_on == newer
+
+
+@pytest.mark.parametrize("kind", ["done", "nobody_home", "not_finished"])
+def test_a_system_that_was_not_tested_is_not_noted_as_checked(kind):
+    visit = story.stop()
+    end(visit, kind, why="No key")
+    assert story.system_of(visit).last_checked_on is None
+
+
+def test_a_system_that_the_visit_is_not_about_is_not_noted_as_checked():
+    visit = story.stop()
+    story.read(visit)
+    furnace = factories.SystemFactory(home=visit.owed_visit.home, kind="furnace")
+    end(visit, "done")
+    furnace.refresh_from_db()
+    assert furnace.last_checked_on is None
 
 
 def test_done_in_the_cold_leaves_the_cooling_test_owed():

@@ -52,6 +52,15 @@ def test_it_says_from_what_hour_it_is_warm_enough():
     assert "Probably 55 °F or more" in ingrids_page()
 
 
+@pytest.mark.parametrize(
+    ("minute", "said"), [(513, "8:35"), (515, "8:35"), (516, "8:40"), (1438, "11:55")]
+)
+def test_an_hour_that_is_only_about_is_said_in_five_minutes(monkeypatch, minute, said):
+    story.stop()
+    monkeypatch.setattr("fieldwork.day.warm_spans", lambda *_, **__: ((minute, 1440),))
+    assert f"from about {said}" in ingrids_page()
+
+
 def test_a_system_with_a_warmer_test_temperature_is_asked_for_it():
     visit = story.stop()
     system = story.system_of(visit)

@@ -47,6 +47,20 @@ def test_the_office_sees_what_was_kept_and_why():
     assert "changed on another phone" in page
 
 
+def test_today_counts_what_the_phones_wait_for_and_leads_there():
+    conflict()
+    page = cast.signed_in(cast.odile()).get(reverse("front:today")).text
+    assert "entry from the phones to decide" in page
+    assert "Ingrid Solberg: 1" in page
+    assert f'href="{CONFLICTS}"' in page
+
+
+def test_today_no_longer_counts_what_was_decided():
+    settle(conflict(), "leave")
+    page = cast.signed_in(cast.odile()).get(reverse("front:today")).text
+    assert "from the phones" not in page
+
+
 def test_the_office_takes_it_over():
     assert "Taken over." in settle(conflict(), "take").text
     assert Entry.objects.last().value == 80.0

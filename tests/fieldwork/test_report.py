@@ -177,3 +177,18 @@ def test_the_signature_is_on_the_paper_with_its_name():
     record.signed_name, record.signed_at = "Nora Whitfield", timezone.now()
     record.save()
     assert "Signed by Nora Whitfield" in text_of(printed(record))
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "1 safety question answered or tried out."),
+        ("es", "1 punto de seguridad comprobado."),
+    ],
+)
+def test_a_single_answer_is_said_in_the_singular(language, said):
+    record = finished(story.GOOD | {"cover_off": "yes"})
+    with translation.override(language):
+        done = report_of(record).done
+    assert said in done
+    assert any(line.startswith("9 ") for line in done)

@@ -15,6 +15,7 @@ from fieldwork import findings, report
 from fieldwork.readings import FIELDS, GROUPS, judged
 from fieldwork.readings.judged import condition, emergencies
 from fieldwork.readings.subject import Subject
+from tests.fieldwork.everything_said import labels, sentences
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [
@@ -87,6 +88,45 @@ def test_it_is_translated_with_the_same_gaps(english):
     assert spanish != english
     gaps = r"%\(\w+\)[sd]"
     assert sorted(re.findall(gaps, spanish)) == sorted(re.findall(gaps, english))
+
+
+def is_spanish(english: str) -> bool:
+    """As a whole, or as "name: how it is", both translated."""
+    name, colon, rest = english.partition(": ")
+    return gettext(english) != english or bool(
+        colon and gettext(name) != name and gettext(rest) != rest
+    )
+
+
+def test_whatever_a_judgement_says_is_said_in_spanish():
+    said = sentences()
+    with translation.override("es"):
+        english = sorted(one for one in said if not is_spanish(one))
+    assert len(said) > 170
+    assert english == []
+
+
+def test_the_built_in_readings_and_their_answers_have_spanish_names():
+    with translation.override("es"):
+        english = {one for one in labels() if gettext(one) == one}
+    dials = {"1/4 ft³", "1/2 ft³", "1 ft³", "2 ft³", "5 ft³"}
+    refrigerants = {"R-22", "R-134a", "R-407C", "R-410A", "R-32", "R-454B"}
+    assert english <= dials | refrigerants | {"No", "Variable"}
+
+
+@pytest.mark.parametrize("module", ["advice.py", "report.py"])
+def test_advice_and_cautions_are_spanish_too(module):
+    tree = ast.parse((ROOT / "fieldwork" / module).read_text())
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    said = {
+        call.args[0].value
+        for call in calls
+        if isinstance(call.func, ast.Name) and call.func.id in ("_", "gettext_noop")
+        if isinstance(call.args[0], ast.Constant)
+    }
+    with translation.override("es"):
+        assert said
+        assert [one for one in said if gettext(one) == one] == []
 
 
 def test_what_was_seen_is_translated_part_by_part():

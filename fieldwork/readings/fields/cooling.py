@@ -113,6 +113,7 @@ CONDITION = (
     Field("clearance_in", "Nearest plant, wall or fence", "in", "number", "condition",
           ("cooling",), (0, 240)),
     yes_no("cover_off", "Winter cover is off", "condition", "cooling"),
-    yes_no("leak_sensor_alarm", "The refrigerant leak sensor gives alarm", "safety", "cooling"),
+    yes_no("leak_sensor_alarm", "The refrigerant leak sensor gives alarm", "safety", "cooling",
+           "heat_pump"),
 )  # fmt: skip
 COOLING = (*CONDITIONS, *AIR_FLOW, *REFRIGERANT, *ELECTRICAL, *CONDITION)

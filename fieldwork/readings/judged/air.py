@@ -56,12 +56,7 @@ def airflow(case: Case, measured: Measured, gate: Gate) -> Iterator[Verdict]:
     yield _split(case, measured, gate)
     if (cfm := _cfm(case)) is not None:
         yield cfm
-    yield static_pressure(case)
-    if (drop := case.number("filter_drop_in_wc")) is not None:
-        most = case.rules.most_filter_drop_in_wc
-        yield FILTER_DROP.compared(
-            drop, None, most.value, most.source, used=("filter_drop_in_wc",), above=Outcome.WATCH
-        )
+    yield from pressures(case)
     if gate.is_open and (capacity := _capacity(case, measured, gate)) is not None:
         yield capacity
 
@@ -74,9 +69,20 @@ def is_enough(verdicts: list[Verdict]) -> bool | None:
     found = {verdict.key: verdict for verdict in verdicts if verdict.judged}
     if "airflow" in found:
         return found["airflow"].outcome is not Outcome.ACT
-    if "split" in found:
-        return found["split"].outcome is not Outcome.ACT
-    return None
+    split = found.get("split")
+    if split is None or split.value is None or split.value <= 0.0:  # it does not cool at all
+        return None
+    return split.outcome is not Outcome.ACT
+
+
+def pressures(case: Case) -> Iterator[Verdict]:
+    """Static pressure and the filter's share of it, of a check of either season."""
+    yield static_pressure(case)
+    if (drop := case.number("filter_drop_in_wc")) is not None:
+        most = case.rules.most_filter_drop_in_wc
+        yield FILTER_DROP.compared(
+            drop, None, most.value, most.source, used=("filter_drop_in_wc",), above=Outcome.WATCH
+        )
 
 
 def static_pressure(case: Case) -> Verdict:
@@ -107,11 +113,12 @@ def _split(case: Case, measured: Measured, gate: Gate) -> Verdict:
     if measured.target_split_f is None:
         return SPLIT.cannot("The return air lies outside the table of target splits.", used=used)
     target = measured.target_split_f
-    target = measured.target_split_f
     return SPLIT.compared(
         measured.split_f, target - tolerance.value, target + tolerance.value,
         f"{tolerance.source}; target: {SPLIT_SOURCE}", used=used, target=target,
-        error=case.rules.thermometer_f.value * 2.0**0.5, below=Outcome.WATCH,
+        error=case.rules.thermometer_f.value * 2.0**0.5,
+        below=Outcome.WATCH if measured.split_f > 0.0 else Outcome.ACT,
+        note="" if measured.split_f > 0.0 else "It does not cool at all: compressor, then gauges.",
     )  # fmt: skip
 
 
@@ -150,9 +157,16 @@ def _capacity(case: Case, measured: Measured, gate: Gate) -> Verdict | None:
             "The supply air seems to carry more water than the return: read the wet bulbs again.",
             used=used,
         )
-    least = case.rules.least_capacity_percent
+    share = 100.0 * total / (12_000.0 * tons)
+    least, most = case.rules.least_capacity_percent, case.rules.most_capacity_percent
+    if share > most.value:
+        return CAPACITY.cannot(
+            f"{amount(total, 'Btu/h')} is more than such a unit can take out: measure airflow and "
+            "wet bulbs again.",
+            source=most.source, used=used,
+        )  # fmt: skip
     return CAPACITY.compared(
-        100.0 * total / (12_000.0 * tons), least.value, None, least.source, error=5.0, used=used,
+        share, least.value, None, least.source, error=5.0, used=used,
         below=Outcome.WATCH, provisional=gate.provisional,
         note=f"{amount(total, 'Btu/h')}; {number(sensible)} cool the air, the rest dries it.",
     )  # fmt: skip

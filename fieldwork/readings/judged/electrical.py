@@ -104,12 +104,26 @@ def electrical(case: Case) -> Iterator[Verdict]:
         yield _breaker(case, breaker)
 
 
+def indoors(case: Case) -> Iterator[Verdict]:
+    """What a heating check shares with a cooling check, where it is the only one."""
+    yield amps(case, "blower_a")
+    if "heat_pump" in case.lists:
+        yield _line_volts(case)
+    if (control := control_volts(case)) is not None:
+        yield control
+
+
 def amps(case: Case, name: str) -> Verdict:
     """Within the nameplate; a little above it is watched, well above it acted on."""
     _, rating, subject = next(row for row in AMPS if row[0] == name)
     value, rated = case.number(name), getattr(case.equipment, rating)
     if value is None:
         return subject.cannot("Not measured.", missing=(name,))
+    if value <= 0.0:
+        return subject.cannot(
+            "0 A: it does not run, or the clamp is not round one wire alone. Measure again.",
+            used=(name,),
+        )
     if rated is None:
         return subject.cannot("Its rating is not on file.", not_on_file=(rating,), used=(name,))
     most = case.rules.act_amps_percent

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from fieldwork.readings.airflow import cfm_by_rise
 from fieldwork.readings.case import Case
 from fieldwork.readings.combustion import BTU_PER_FT3, air_free_co_ppm, gas_input_btu_h
-from fieldwork.readings.judged.air import static_pressure
-from fieldwork.readings.judged.electrical import amps, control_volts
+from fieldwork.readings.judged.electrical import amps
 from fieldwork.readings.limits import Limit
 from fieldwork.readings.subject import HAIR, Subject
 from fieldwork.readings.verdicts import Outcome, Verdict
@@ -70,11 +69,6 @@ _AMBIENT = ("ambient_co_before_ppm", "ambient_co_after_ppm")
 def furnace(case: Case) -> Iterator[Verdict]:
     """All verdicts of a furnace check but what is seen."""
     yield _rise(case)
-    if "cooling" not in case.lists:
-        yield static_pressure(case)
-        yield amps(case, "blower_a")
-        if (control := control_volts(case)) is not None:
-            yield control
     if case.number("inducer_a") is not None:
         yield amps(case, "inducer_a")
     yield _input(case)

@@ -45,22 +45,24 @@ def _warming(case: Case) -> Verdict:
     back, supply = case.number(used[0]), case.number(used[1])
     if back is None or supply is None:
         return WARMING.cannot("Return and supply are needed.", missing=case.lacking(*used))
+    least = case.rules.least_heating_rise_f
     return WARMING.compared(
-        supply - back, 0.0, None, "warmer than the return is all that is asked", used=used
-    )
+        supply - back, least.value, None, least.source, used=used,
+        error=case.rules.thermometer_f.value * 2.0**0.5,
+    )  # fmt: skip
 
 
 def _aux_heat(case: Case, rated_kw: float) -> Verdict:
     """All stages together. Power grows with the square of the voltage; so does what is expected."""
     both = case.number("aux_heat_stage_2_a")
     current = case.number("aux_heat_stage_1_a") if both is None else both
-    volts, plate_v = case.number("line_v_running"), case.equipment.line_v
+    volts, rated_v = case.number("line_v_running"), case.rules.aux_heat_rated_v.value
     if current is None or volts is None:
         wanted = ("aux_heat_stage_1_a",) * (current is None)
         return AUX_HEAT.cannot(
             "Amps and volts are needed.", missing=(*wanted, *case.lacking("line_v_running"))
         )
-    expected_kw = rated_kw * (volts / plate_v) ** 2 if plate_v else rated_kw
+    expected_kw = rated_kw * (volts / rated_v) ** 2
     tolerance = case.rules.aux_heat_tolerance_percent
     return AUX_HEAT.compared(
         100.0 * heater_kw(current, volts) / expected_kw, 100.0 - tolerance.value,

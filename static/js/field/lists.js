@@ -2,6 +2,7 @@
 
 import { keep, ofVisit } from "./store.js";
 import { flush } from "./send.js";
+import { removable } from "./removal.js";
 
 const visit = Number(document.getElementById("visit").dataset.visit);
 const madeAt = Number(document.getElementById("my-day").dataset.made) * 1000;
@@ -21,12 +22,16 @@ const payloadOf = (form) => {
 const line = (event) => {
   const list = document.querySelector(`[data-list="${event.kind}"]`);
   const known = list.querySelector(`[data-seq="${event.seq}"]`);
-  const shown = known ?? document.createElement(list.matches("ul") ? "li" : "span");
+  const shown = known ?? document.createElement("span");
   shown.dataset.seq = event.seq;
   const state = { waiting: " (kept on this phone)", applied: "" }[event.state] ?? ` (not taken over: ${event.words})`;
   shown.textContent = WORDS[event.kind](event.payload) + state;
-  if (!known && list.matches("ul")) list.append(shown);
-  else if (!known) list.replaceChildren(shown);
+  if (known) return;
+  if (!list.matches("ul")) return list.replaceChildren(shown);
+  const item = document.createElement("li");
+  item.append(shown);
+  list.append(item);
+  if (event.kind === "part") removable(item, event.key);
 };
 
 const showKept = async () => {

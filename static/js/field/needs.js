@@ -4,7 +4,7 @@
 import { forget, mine } from "./store.js";
 
 const place = document.querySelector("[data-needs]");
-const NAMES = { stamp: "Button", entry: "Reading", part: "Part", recommendation: "Recommendation", signed: "Signature", signature: "Signature", certificate: "Section 608 number", photo: "Photo", order: "Order of the stops" };
+const NAMES = { stamp: "Button", entry: "Reading", part: "Part", recommendation: "Recommendation", signed: "Signature", signature: "Signature", certificate: "Section 608 number", photo: "Photo", removal: "Removal", order: "Order of the stops" };
 const LEFT = { refused: "not taken over", conflict: "kept for the office", asked: "asked about: open the visit" };
 
 const besideItsField = ({ kind, visit, payload }) =>

@@ -3,6 +3,7 @@
 
 import { keep, ofVisit } from "./store.js";
 import { flush } from "./send.js";
+import { removable } from "./removal.js";
 
 const LONGEST = 1600;
 const THUMB = 320;
@@ -23,7 +24,7 @@ const bytesOf = (canvas, type, quality) =>
 
 const captions = new Map();
 
-const show = (bitmap, words, seq) => {
+const show = (bitmap, words, { seq, key }) => {
   const item = document.createElement("li");
   const thumb = drawn(bitmap, THUMB);
   thumb.setAttribute("role", "img");
@@ -32,7 +33,17 @@ const show = (bitmap, words, seq) => {
   caption.textContent = `${words} (kept on this phone)`;
   item.append(thumb, caption);
   list.append(item);
+  removable(item, key);
   captions.set(seq, [caption, words]);
+};
+
+// Photos that this phone has and could not send yet, after the page was opened again.
+const showWaiting = async () => {
+  for (const event of await ofVisit(visit)) {
+    if (event.kind !== "photo" || event.state !== "waiting" || !event.picture) continue;
+    const file = new Blob([event.picture.bytes], { type: event.picture.type });
+    show(await createImageBitmap(file), event.payload.words, event);
+  }
 };
 
 // Once the server has a photo, or does not want it, its caption says so.
@@ -53,8 +64,8 @@ const take = async (input) => {
     const words = input.closest("[data-reading]")?.querySelector("legend").textContent.trim() ?? "Photo";
     const system = input.dataset.system ? Number(input.dataset.system) : null;
     const bytes = await bytesOf(drawn(bitmap, LONGEST), "image/jpeg", 0.8);
-    const { seq } = await keep("photo", visit, { system, item: input.dataset.item ?? "", words }, { bytes, type: "image/jpeg" });
-    show(bitmap, words, seq);
+    const kept = await keep("photo", visit, { system, item: input.dataset.item ?? "", words }, { bytes, type: "image/jpeg" });
+    show(bitmap, words, kept);
     await flush();
   } catch {
     error.hidden = false;
@@ -66,6 +77,7 @@ const take = async (input) => {
 
 export const watchPhotos = () => {
   document.addEventListener("sent", showSent);
+  showWaiting();
   document.addEventListener("change", (event) => {
     if (event.target.matches("[data-photo]")) take(event.target);
   });

@@ -15,7 +15,7 @@ const cookie = (name) => document.cookie.split("; ").find((pair) => pair.startsW
 const bare = ({ key, seq, kind, visit, day, payload, phone_at }) => ({ key, seq, kind, visit, day, payload, phone_at });
 
 const post = (address, body, more = {}) =>
-  fetch(address, { method: "POST", body, headers: { "X-CSRFToken": cookie("csrftoken"), ...more }, credentials: "same-origin", signal: AbortSignal.timeout(PATIENCE_MS) });
+  fetch(address, { method: "POST", body, headers: { "X-CSRFToken": cookie("__Host-csrftoken") || cookie("csrftoken"), ...more }, credentials: "same-origin", signal: AbortSignal.timeout(PATIENCE_MS) });
 
 const sendEvents = async (events) =>
   post(page.dataset.events, JSON.stringify({ device: await device(), now: Date.now(), events: events.map(bare) }), { "Content-Type": "application/json" });

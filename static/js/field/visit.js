@@ -9,6 +9,7 @@ import { watchReadings } from "./readings.js";
 import { watchVerdicts } from "./verdicts.js";
 import { watchLists } from "./lists.js";
 import { watchPhotos } from "./photos.js";
+import { watchRemovals } from "./removal.js";
 import { watchSignature } from "./signature.js";
 
 watchStatus();
@@ -18,6 +19,7 @@ watchReadings();
 watchVerdicts();
 watchLists();
 watchPhotos();
+watchRemovals();
 watchSignature();
 watchSignOut();
 keepSending();

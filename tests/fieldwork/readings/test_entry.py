@@ -188,3 +188,26 @@ def test_a_taken_number_is_the_number_typed_and_possible(name, value):
     if field.kind == "number" and isinstance(entry, Accepted):
         assert entry.value == float(f"{value:.4f}")
         assert field.hard[0] <= entry.value <= field.hard[1]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "value"),
+    [("gas_manifold_in_wc", "3.5 in WC", 3.5), ("gas_manifold_in_wc", '3.5"', 3.5),
+     ("outdoor_db_f", "88 °F", 88.0), ("capacitor_fan_uf", "5 µF", 5.0),
+     ("capacitor_fan_uf", "5 MFD", 5.0), ("igniter_ohm", "60 Ω", 60.0),
+     ("suction_psig", "118 PSI", 118.0), ("line_v_running", "236 V AC", 236.0),
+     ("meter_seconds", "46 sec", 46.0), ("flame_ua", "3 uA", 3.0)],
+)  # fmt: skip
+def test_a_unit_of_its_own_may_stand_behind(name, text, value):
+    assert read(name, text) == Accepted(value)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "unit"),
+    [("gas_manifold_in_wc", "0.5 psig", "psig"), ("suction_psig", "118 °F", "°F"),
+     ("outdoor_db_f", "88 %", "%"), ("flame_ua", "3 A", "A"), ("capacitor_fan_uf", "5 V", "V")],
+)  # fmt: skip
+def test_another_unit_behind_a_number_is_refused_and_named(name, text, unit):
+    refused = read(name, text)
+    assert isinstance(refused, Refused)
+    assert refused.words.endswith(f", not in {unit}.")
