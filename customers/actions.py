@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from django.db import transaction
 
-from customers.models import Customer, Filter, Home, Nameplate, Precision, System
+from customers.models import Customer, Filter, Home, HomeLook, Nameplate, Precision, System
+from customers.models.look import ONE_LOOK
 from customers.places import Place, place_of_zip
 from customers.search import folded
+from shop.models import User
 
 
 @transaction.atomic
@@ -89,3 +92,20 @@ def refresh_search_text(*, home: Home) -> Home:
     parts = [customer.name, customer.email, *phones, home.street, home.unit, home.city, home.zip]
     home.search_text = folded(" ".join(filter(None, parts)))
     return home
+
+
+def note_looks(*, homes: Iterable[Home], by: User, screen: str, now: dt.datetime) -> None:
+    """Write down that `by` was shown the gate codes and notes of these homes, and on which screen.
+
+    Called before they are shown: what cannot be written down is not shown. A home without codes
+    and notes leaves no line, and the same look within ten minutes leaves one.
+    """
+    span = now - (now - dt.datetime.min.replace(tzinfo=dt.UTC)) % ONE_LOOK
+    HomeLook.objects.bulk_create(
+        [
+            HomeLook(home=home, by=by, screen=screen, at=now, span=span)
+            for home in homes
+            if home.has_private_words
+        ],
+        ignore_conflicts=True,
+    )

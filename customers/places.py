@@ -7,12 +7,8 @@ inside a town (see `ZIP_SPREAD_KM`) and good enough to tell a near home from a f
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
-
-import numpy as np
-import numpy.typing as npt
 
 from customers.zip_codes import zip_code
 
@@ -37,8 +33,6 @@ PARKING_MIN = 2.0
 # sets of centroids (the zipcodes package and the Census ZCTA file) differ by 2.0 km in the median
 # over 29,504 ZIPs, measured; we take no distance to such a home to be shorter than that.
 ZIP_SPREAD_KM = 2.0
-
-_ROWS_AT_ONCE = 512  # keeps the float64 scratch of a 10,000-place matrix near 40 MB an array
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,62 +72,9 @@ def circuity(straight_km: float) -> float:
 def travel_minutes(a: Place, b: Place) -> float:
     """Minutes from leaving a to standing at the door of b; 0 when they are one place.
 
-    One cell of `travel_matrix`, in plain numbers: many times quicker for a few pairs.
+    The planner works the same out for itself from `scheduling.roads.estimated`.
     """
     km = great_circle_km(a, b)
     if "zip" in (a.precision, b.precision):
         km = max(km, ZIP_SPREAD_KM)
     return km * circuity(km) * (60.0 / DRIVING_KM_H) + PARKING_MIN if km > 0 else 0.0
-
-
-def travel_matrix(places: Sequence[Place]) -> npt.NDArray[np.float32]:
-    """Travel minutes between all places: float32 [n, n], symmetric, zero on the diagonal.
-
-    Two homes known by the same ZIP alone are `ZIP_SPREAD_KM` apart, not 0. Two exact places at
-    one point (two systems of a building) are 0 minutes apart.
-    """
-    n = len(places)
-    minutes = np.zeros((n, n), dtype=np.float32)
-    if n == 0:
-        return minutes
-    latitude, longitude = _radians(places)
-    by_zip = np.array([place.precision == "zip" for place in places])
-    for first in range(0, n, _ROWS_AT_ONCE):
-        rows = slice(first, first + _ROWS_AT_ONCE)
-        km = _haversine_km(latitude[rows], longitude[rows], latitude, longitude)
-        vague = by_zip[rows, np.newaxis] | by_zip[np.newaxis, :]
-        minutes[rows] = _minutes(np.where(vague, np.maximum(km, ZIP_SPREAD_KM), km))
-    np.fill_diagonal(minutes, 0.0)
-    return minutes
-
-
-def _minutes(km: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    winding = np.interp(km, [NEAR_KM, FAR_KM], [CIRCUITY_NEAR, CIRCUITY_FAR])
-    driving = km * winding * (60.0 / DRIVING_KM_H)
-    return np.where(km > 0.0, driving + PARKING_MIN, 0.0)
-
-
-def _radians(places: Sequence[Place]) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.float64]]:
-    return (
-        np.radians(np.array([place.latitude for place in places], dtype=np.float64)),
-        np.radians(np.array([place.longitude for place in places], dtype=np.float64)),
-    )
-
-
-def _haversine_km(
-    latitude_a: npt.NDArray[np.float64],
-    longitude_a: npt.NDArray[np.float64],
-    latitude_b: npt.NDArray[np.float64],
-    longitude_b: npt.NDArray[np.float64],
-) -> npt.NDArray[np.float64]:
-    """Great circles from each of a to each of b: [a, b] km. Angles in radians.
-
-    The haversine form keeps its accuracy for homes a few metres apart, where the arc cosine
-    form loses it: R. W. Sinnott, "Virtues of the Haversine", Sky and Telescope 68 (1984), 159.
-    """
-    half_north = (latitude_b[np.newaxis, :] - latitude_a[:, np.newaxis]) / 2
-    half_east = (longitude_b[np.newaxis, :] - longitude_a[:, np.newaxis]) / 2
-    cosines = np.cos(latitude_a)[:, np.newaxis] * np.cos(latitude_b)[np.newaxis, :]
-    square = np.sin(half_north) ** 2 + cosines * np.sin(half_east) ** 2
-    km: npt.NDArray[np.float64] = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.clip(square, 0, 1)))
-    return km

@@ -1,10 +1,11 @@
 from django.urls import path
 
-from customers.views import entry, homes
+from customers.views import entry, homes, looks
 
 app_name = "customers"
 urlpatterns = [
     path("", homes.homes, name="list"),
+    path("looks/", looks.looks, name="looks"),
     path("new/", entry.new_home, name="home-new"),
     path("<int:pk>/", homes.home, name="home"),
     path("<int:pk>/change/", entry.edit_home, name="home-edit"),

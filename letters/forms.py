@@ -7,6 +7,7 @@ from django import forms
 from django.core.validators import RegexValidator
 
 from customers.forms.fields import PhoneField
+from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
 from letters.contents import CONTENTS
 from letters.models import LetterState, Sender
@@ -35,7 +36,8 @@ class NarrowForm(forms.Form):
 _ONE_LINE = RegexValidator(r"^[^\r\n<>]*$", "Without line breaks and angle brackets.")
 
 
-class SenderForm(forms.ModelForm):
+class SenderForm(WatchedForm):
+    one_for = "branch"
     from_name = forms.CharField(
         max_length=80, label="Name of the sender", validators=[_ONE_LINE],
         help_text="As customers know the shop.",

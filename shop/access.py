@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest
+from django.http.response import HttpResponseBase
 from django_htmx.middleware import HtmxDetails
 
 from shop.models import Branch, Role, User
@@ -20,13 +21,13 @@ class StaffRequest(HttpRequest):
     htmx: HtmxDetails
 
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 def _allow(*roles: str) -> Callable[[View], View]:
     def decorate(view: View) -> View:
         @wraps(view)
-        def guarded(request: StaffRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        def guarded(request: StaffRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if request.user.role not in roles or request.branch is None:
                 raise Http404
             return view(request, *args, **kwargs)

@@ -18,6 +18,7 @@ from django.db.models import F, Q
 LEAST_TEST_F, MOST_TEST_F = 45, 75
 LEAST_HOLD_LIMIT, MOST_PULL_FORWARD = 0.3, 0.99
 MOST_NOTICE_DAYS, MOST_PROMISE_DAYS = 14, 60
+MOST_BROKEN_PROMISE_MIN = 600
 WORKING_WEEK = 0b0011111  # Monday is the lowest bit
 
 
@@ -74,6 +75,10 @@ class Branch(models.Model):
     promise_days = models.PositiveSmallIntegerField(
         default=10, help_text="Working days ahead that times are promised to customers"
     )
+    broken_promise_min = models.PositiveSmallIntegerField(
+        default=30,
+        help_text="Minutes of driving that a plan must save before a promised time may move",
+    )
     test_only_min = models.PositiveSmallIntegerField(
         default=30, help_text="The short visit that only tests, each system"
     )
@@ -111,6 +116,10 @@ class Branch(models.Model):
             ),
             models.CheckConstraint(
                 name="branch_tests_in_some_minutes", condition=Q(test_only_min__range=(10, 480))
+            ),
+            models.CheckConstraint(
+                name="branch_prices_a_broken_promise",
+                condition=Q(broken_promise_min__range=(0, MOST_BROKEN_PROMISE_MIN)),
             ),
             models.CheckConstraint(
                 name="branch_works_on_known_days", condition=Q(working_days__range=(0, 127))

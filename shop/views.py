@@ -8,6 +8,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from kit.web.editing import saved
 from kit.web.forms import form_screen, posted
 from shop.access import StaffRequest, office_only
 from shop.actions import change_branch
@@ -19,8 +20,7 @@ from shop.forms import BranchForm
 def branch(request: StaffRequest) -> HttpResponse:
     """The rules by which the branch plans."""
     form = BranchForm(posted(request), instance=request.branch)
-    if form.is_valid():
-        change_branch(branch=form.save(commit=False))
+    if form.is_valid() and saved(form, by=lambda: change_branch(branch=form.save(commit=False))):
         words = "Saved. Slots that stand already stay; the next plan goes by the new rules."
         messages.success(request, words)
         return redirect("shop:branch")

@@ -7,10 +7,11 @@ from django import forms
 
 from customers.forms.fields import PhoneField
 from customers.models import Customer
+from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
 
 
-class CustomerForm(forms.ModelForm):
+class CustomerForm(WatchedForm):
     phone = PhoneField(required=False, help_text="With the area code, for example 414-555-0123.")
     second_phone = PhoneField(required=False)
     helper = laid_out(

@@ -15,6 +15,7 @@ from customers.search import searched
 from customers.spreadsheet.addresses import check_in_state, read_point, read_state, read_zip
 from customers.spreadsheet.streets import is_post_box
 from customers.zip_codes import ZipCode
+from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
 
 FACTS = {
@@ -42,7 +43,7 @@ class SearchForm(forms.Form):
         return searched(self.cleaned_data["q"])
 
 
-class HomeForm(forms.ModelForm):
+class HomeForm(WatchedForm):
     """A home of `customer`; None: of one who is entered on the same page.
 
     After cleaning, `cleaned_data["point"]` is the exact place that was given, or None.
@@ -90,13 +91,14 @@ class HomeForm(forms.ModelForm):
     def __init__(self, *args: Any, customer: Customer | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.customer = customer
-        if self.instance.precision == Precision.EXACT:
-            self.initial["latitude"] = self.instance.latitude
-            self.initial["longitude"] = self.instance.longitude
+        self.initial = {**self.initial, **_point_of(self.instance)}
         for name in FACTS:
             self.fields[name].widget.choices = [
                 ("unknown", "not asked yet"), ("true", "yes"), ("false", "no")
             ]  # fmt: skip
+
+    def stored(self, instance: Home) -> dict[str, Any]:
+        return super().stored(instance) | _point_of(instance)
 
     def clean_street(self) -> str:
         if is_post_box(self.cleaned_data["street"]):
@@ -142,6 +144,7 @@ class HomeForm(forms.ModelForm):
         if latitude:
             point: Place = read(read_point, latitude, longitude, self.code)
             self.cleaned_data["point"] = point
+            self.cleaned_data |= {"latitude": point.latitude, "longitude": point.longitude}
 
     def _check_listed_once(self) -> None:
         door = {name: self.cleaned_data.get(name) for name in ("street", "unit", "zip")}
@@ -149,3 +152,12 @@ class HomeForm(forms.ModelForm):
             twin = self.customer.homes.filter(**door).exclude(pk=self.instance.pk)
             if twin.exists():
                 raise ValidationError(f"{self.customer} already has a home at this address.")
+
+
+def _point_of(home: Home) -> dict[str, float | None]:
+    """The place that people gave; the middle of a ZIP is nothing to show or to keep."""
+    exact = home.precision == Precision.EXACT
+    return {
+        "latitude": home.latitude if exact else None,
+        "longitude": home.longitude if exact else None,
+    }

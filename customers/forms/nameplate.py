@@ -8,6 +8,7 @@ from crispy_forms.layout import Fieldset, Row
 from django import forms
 
 from customers.models import Nameplate
+from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
 
 PAIRS = (
@@ -17,8 +18,10 @@ PAIRS = (
 )
 
 
-class NameplateForm(forms.ModelForm):
+class NameplateForm(WatchedForm):
     """Everything may stay empty: "not on file"."""
+
+    one_for = "system"
 
     helper = laid_out(
         Fieldset(
@@ -48,7 +51,7 @@ class NameplateForm(forms.ModelForm):
 
     class Meta:
         model = Nameplate
-        exclude = ["system"]  # noqa: DJ006  (every figure of the plate, now and later)
+        exclude = ["system"]  # every figure of the plate, now and later
         labels = {
             "factory_charge_oz": "Factory charge, oz",
             "target_subcooling_f": "Target subcooling, °F",

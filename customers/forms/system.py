@@ -13,6 +13,7 @@ from django.core.exceptions import ValidationError
 from customers.forms.fields import read
 from customers.models import Filter, System
 from customers.spreadsheet.trade_words import read_filter
+from kit.web.editing import WatchedForm
 from kit.web.forms import DateInput, laid_out
 from shop.models import LEAST_TEST_F, MOST_TEST_F
 
@@ -23,7 +24,7 @@ def not_after(today: dt.date, day: dt.date | None) -> dt.date | None:
     return day
 
 
-class SystemForm(forms.ModelForm):
+class SystemForm(WatchedForm):
     """A system of `instance.home`. `today` bounds what can have happened."""
 
     tons = forms.DecimalField(
@@ -81,7 +82,7 @@ class SystemForm(forms.ModelForm):
         return serial
 
 
-class FilterForm(forms.ModelForm):
+class FilterForm(WatchedForm):
     """A filter of `instance.system`."""
 
     thickness_in = forms.DecimalField(

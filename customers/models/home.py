@@ -118,6 +118,11 @@ class Home(models.Model):
         return self.latitude, self.longitude
 
     @property
+    def has_private_words(self) -> bool:
+        """Is anything on file that only the office and the technician of the day may read?"""
+        return bool(self.gate_code or self.access_notes or self.customer.notes)
+
+    @property
     def address(self) -> str:
         street = f"{self.street} {self.unit}".strip()
         return f"{street}, {self.city}, {self.state} {self.zip}"

@@ -11,8 +11,10 @@ from django.views.decorators.http import require_http_methods
 
 from customers import actions
 from customers.forms import CustomerForm, FilterForm, HomeForm, NameplateForm, SystemForm
-from customers.models import Customer, Filter, Home, Nameplate, System
+from customers.models import Customer, Filter, Home, Nameplate, Screen, System
+from kit.web.editing import saved
 from kit.web.forms import form_screen, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 form_methods = require_http_methods(["GET", "HEAD", "POST"])
@@ -20,6 +22,7 @@ form_methods = require_http_methods(["GET", "HEAD", "POST"])
 
 @form_methods
 @office_only
+@once
 def new_home(request: StaffRequest) -> HttpResponse:
     """A home with its new customer; with ?customer=…, another home of one on file."""
     if "customer" in request.GET:
@@ -53,9 +56,13 @@ def _another_home(request: StaffRequest) -> HttpResponse:
 def edit_home(request: StaffRequest, pk: int) -> HttpResponse:
     home = _home(request, pk)
     form = HomeForm(posted(request), instance=home, customer=home.customer)
-    if form.is_valid():
+
+    def save() -> None:
         actions.save_home(home=form.save(commit=False), point=form.cleaned_data["point"])
+
+    if form.is_valid() and saved(form, by=save):
         return _saved(request, home)
+    _note_look(request, home, Screen.CHANGE_HOME)
     return _screen(request, form, title="Change the home", home=home)
 
 
@@ -65,14 +72,17 @@ def edit_customer(request: StaffRequest, pk: int) -> HttpResponse:
     """The customer of the home `pk`, so that one comes back to that home."""
     home = _home(request, pk)
     form = CustomerForm(posted(request), instance=home.customer)
-    if form.is_valid():
-        actions.save_customer(customer=form.save(commit=False))
+    if form.is_valid() and saved(
+        form, by=lambda: actions.save_customer(customer=form.save(commit=False))
+    ):
         return _saved(request, home)
+    _note_look(request, home, Screen.CHANGE_CUSTOMER)
     return _screen(request, form, title="Change the customer", home=home)
 
 
 @form_methods
 @office_only
+@once
 def new_system(request: StaffRequest, home_pk: int) -> HttpResponse:
     return _write_system(request, System(home=_home(request, home_pk)), "New system")
 
@@ -87,16 +97,20 @@ def _write_system(request: StaffRequest, system: System, title: str) -> HttpResp
     plate = getattr(system, "nameplate", None) or Nameplate(system=system)
     form = SystemForm(posted(request), instance=system, today=timezone.localdate())
     plate_form = NameplateForm(posted(request), instance=plate)
-    if form.is_valid() and plate_form.is_valid():
+
+    def save() -> None:
         actions.save_equipment(
             system=form.save(commit=False), nameplate=plate_form.save(commit=False)
         )
+
+    if form.is_valid() and plate_form.is_valid() and saved(form, plate_form, by=save):
         return _saved(request, system.home)
     return _screen(request, form, plate_form, title=title, home=system.home)
 
 
 @form_methods
 @office_only
+@once
 def new_filter(request: StaffRequest, system_pk: int) -> HttpResponse:
     return _write_filter(request, Filter(system=_system(request, system_pk)), "New filter")
 
@@ -111,8 +125,9 @@ def edit_filter(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _write_filter(request: StaffRequest, filter_: Filter, title: str) -> HttpResponse:
     form = FilterForm(posted(request), instance=filter_, today=timezone.localdate())
-    if form.is_valid():
-        actions.save_filter(filter_=form.save(commit=False))
+    if form.is_valid() and saved(
+        form, by=lambda: actions.save_filter(filter_=form.save(commit=False))
+    ):
         return _saved(request, filter_.system.home)
     return _screen(request, form, title=title, home=filter_.system.home)
 
@@ -125,6 +140,10 @@ def _home(request: StaffRequest, pk: int) -> Home:
 def _system(request: StaffRequest, pk: int) -> System:
     on_file = System.objects.select_related("home__customer")
     return get_object_or_404(on_file, pk=pk, home__customer__branch=request.branch)
+
+
+def _note_look(request: StaffRequest, home: Home, screen: Screen) -> None:
+    actions.note_looks(homes=[home], by=request.user, screen=screen, now=timezone.now())
 
 
 def _saved(request: StaffRequest, home: Home) -> HttpResponse:

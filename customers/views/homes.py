@@ -12,13 +12,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 from django.views.decorators.vary import vary_on_headers
 
+from customers.actions import note_looks
 from customers.forms import SearchForm
-from customers.forms.home import UNKNOWN_PLACE
-from customers.models import Home, System
+from customers.lists import narrowed_homes
+from customers.models import Home, Screen, System
+from customers.models.home import HomeQuerySet
 from shop.access import StaffRequest, office_only
 from shop.models import Branch
 
 A_PAGE = 30
+LAST_LOOKS = 5
 
 
 @require_GET
@@ -33,14 +36,9 @@ def homes(request: StaffRequest) -> HttpResponse:
     return render(request, template, {"nav": "homes", "form": form, "page": page})
 
 
-def _narrowed(branch: Branch, form: SearchForm):
-    found = Home.objects.of(branch).select_related("customer")
-    if form.is_valid():
-        found = found.matching(form.cleaned_data["q"])
-        if form.cleaned_data["place"] == UNKNOWN_PLACE:
-            found = found.without_a_place()
+def _narrowed(branch: Branch, form: SearchForm) -> HomeQuerySet:
     # Rooms above hang their rows on a home; they are read here by name, never imported.
-    return found.prefetch_related(
+    return narrowed_homes(branch, form).prefetch_related(
         "systems", "agreements__plan", "agreements__owed_visits__visit__technician"
     )
 
@@ -58,7 +56,13 @@ def home(request: StaffRequest, pk: int) -> HttpResponse:
         ),
         pk=pk,
     )  # fmt: skip
-    context = {"nav": "homes", "home": shown, "renewable": _renewable(shown, timezone.localdate())}
+    note_looks(homes=[shown], by=request.user, screen=Screen.HOME, now=timezone.now())
+    context = {
+        "nav": "homes",
+        "home": shown,
+        "renewable": _renewable(shown, timezone.localdate()),
+        "looks": shown.looks.select_related("by")[:LAST_LOOKS],
+    }
     return render(request, "customers/home.html", context)
 
 

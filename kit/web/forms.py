@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 REFUSED = 422
+OVERTAKEN = 409
 
 
 def laid_out(*parts: object) -> FormHelper:
@@ -18,6 +19,7 @@ def laid_out(*parts: object) -> FormHelper:
     helper = FormHelper()
     helper.form_tag = False
     helper.disable_csrf = True
+    helper.render_hidden_fields = True  # the prints of kit.web.editing
     helper.layout = Layout(*parts)
     return helper
 
@@ -31,11 +33,18 @@ def form_screen(
     request: HttpRequest, *some_forms: forms.BaseForm, template: str = "kit/form_screen.html",
     **context: Any,
 ) -> HttpResponse:  # fmt: skip
-    """Show forms, with everything that was typed; a refused one answers 422."""
-    refused = any(form.is_bound for form in some_forms)
+    """Show forms, with everything that was typed; a refused one answers 422, an overtaken 409."""
+    overtaken = any(getattr(form, "differences", ()) for form in some_forms)
     return render(
-        request, template, {"forms": some_forms, **context}, status=REFUSED if refused else 200
+        request,
+        template,
+        {"forms": some_forms, "overtaken": overtaken, **context},
+        status=OVERTAKEN if overtaken else form_status(*some_forms),
     )
+
+
+def form_status(*some_forms: forms.BaseForm) -> int:
+    return REFUSED if any(form.is_bound for form in some_forms) else 200
 
 
 def model_choice(form: forms.BaseForm, name: str) -> forms.ModelChoiceField:

@@ -14,6 +14,7 @@ from django.core.paginator import Paginator
 from django.http import QueryDict
 
 from kit import words
+from kit.pictures.curve import CurvePicture, draw_curve
 from kit.pictures.day_curve import DayBlock, DayHours, draw_day_curve
 from kit.pictures.ribbon import RibbonDay, RibbonPicture, RibbonVisit, draw_ribbon
 from kit.pictures.temperature import STOPS_F
@@ -71,6 +72,7 @@ def everything(query: QueryDict) -> dict[str, Any]:
         "day_curve": day_curve(),
         "verdicts": verdicts(),
         "trend": trend(),
+        "curve": curve(),
         "figures": FIGURES,
         "form": HomeForm({"phone": "(515) 555-0142", "test_temperature": "48"}),
         "filters": FilterForm(query or None),
@@ -173,6 +175,12 @@ def verdicts() -> VerdictsPicture:
             Finding("Condition", "unjudged", "not judged", "Nobody could look at it."),
         ]
     )
+
+
+def curve() -> CurvePicture | None:
+    """A search of 15 seconds that soon finds most of what there is to find."""
+    points = [(0.7, 61_000), (1.4, 19_500), (3.0, 12_400), (6.0, 10_900), (15.0, 10_200)]
+    return draw_curve(points, 15.0)
 
 
 def trend() -> TrendPicture | None:

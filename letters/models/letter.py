@@ -12,6 +12,7 @@ from django.db.models import OuterRef, Q
 from django.db.models.functions import Lower
 
 from customers.models import Customer
+from kit.web.clock import PUT_BACK
 from letters.contents import CONTENTS
 from letters.headers import message_id
 from letters.kinds import LetterKind, kind_of
@@ -69,7 +70,10 @@ class LetterQuerySet(models.QuerySet["Letter"]):
         return self.due(now).filter(customer__branch__sender__paused=False)
 
     def abandoned(self, now: dt.datetime) -> LetterQuerySet:
-        return self.filter(state__in=IN_HAND, lease_until__lt=now)
+        """Whose lease has run out, or reaches farther than any does: the clock was put back."""
+        longest = dt.timedelta(seconds=settings.LETTER_LEASE_S) + PUT_BACK
+        gone = Q(lease_until__lt=now) | Q(lease_until__gt=now + longest)
+        return self.filter(gone, state__in=IN_HAND)
 
 
 class Letter(models.Model):
@@ -129,6 +133,7 @@ class Letter(models.Model):
             models.Index(fields=["state", "due_at"], name="sender_finds_due"),
             models.Index(fields=["customer", "sent_at"], name="customer_daily_limit"),
             models.Index(Lower("to_email"), name="letters_to_an_address"),
+            models.Index(fields=["-written_at", "-id"], name="outbox_newest_first"),
         ]
 
     def __str__(self) -> str:

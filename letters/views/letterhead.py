@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from customers.models.customer import Language
+from kit.web.editing import saved
 from kit.web.forms import form_screen, posted
 from letters.actions.letterhead import save_letterhead, send_sample
 from letters.contents import CONTENTS
@@ -26,8 +27,7 @@ def letterhead(request: StaffRequest) -> HttpResponse:
     """Name, addresses, telephone and hours of the branch's letters."""
     sender = Sender.objects.filter(branch=request.branch).first()
     form = SenderForm(posted(request), instance=sender or Sender(branch=request.branch))
-    if form.is_valid():
-        save_letterhead(sender=form.save(commit=False))
+    if form.is_valid() and saved(form, by=lambda: save_letterhead(sender=form.save(commit=False))):
         messages.success(request, "Saved. Letters that are not sent yet go by it.")
         return redirect("letters:letterhead")
     return form_screen(

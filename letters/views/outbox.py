@@ -19,12 +19,11 @@ from letters.actions.write import (
 )
 from letters.contents import FactMissing
 from letters.forms import NarrowForm
-from letters.models import BadAddress, Letter, LetterState, Sender
-from letters.models.letter import LetterQuerySet
+from letters.lists import narrowed
+from letters.models import BadAddress, Letter, Sender
 from letters.render import preview_of
 from letters.wording import Wording
 from shop.access import StaffRequest, office_only
-from shop.models import Branch
 
 A_PAGE = 40
 
@@ -34,7 +33,7 @@ A_PAGE = 40
 def outbox(request: StaffRequest) -> HttpResponse:
     """Every letter of the branch, narrowed by state, kind and customer."""
     form = NarrowForm(request.GET)
-    found = _narrowed(request.branch, form).select_related("customer")
+    found = narrowed(request.branch, form).select_related("customer")
     context = {
         "nav": "letters",
         "form": form,
@@ -43,19 +42,6 @@ def outbox(request: StaffRequest) -> HttpResponse:
         "bad_addresses": BadAddress.objects.of(request.branch).unseen().count(),
     }
     return render(request, "letters/outbox.html", context)
-
-
-def _narrowed(branch: Branch, form: NarrowForm) -> LetterQuerySet:
-    letters = Letter.objects.of(branch)
-    asked = form.cleaned_data if form.is_valid() else {}
-    if asked.get("state"):
-        waiting = asked["state"] == LetterState.WAITING
-        letters = letters.waiting() if waiting else letters.filter(state=asked["state"])
-    if asked.get("kind"):
-        letters = letters.filter(kind=asked["kind"])
-    if asked.get("q"):
-        letters = letters.written_to(asked["q"])
-    return letters
 
 
 @require_GET

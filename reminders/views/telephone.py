@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from customers.models import Home
 from kit.web.forms import REFUSED, posted
+from kit.web.once import once
 from reminders.actions.told import tell_cover, tell_filter_changed
 from reminders.forms import ToldForm
 from reminders.models import HomeEvent, ToldBy
@@ -22,6 +23,7 @@ SHOWN_EVENTS = 10
 
 @require_http_methods(["GET", "POST"])
 @office_only
+@once
 def told(request: StaffRequest, pk: int) -> HttpResponse:
     """A button for each thing that the customer may have done, and the day it was done."""
     home = get_object_or_404(Home.objects.of(request.branch).select_related("customer"), pk=pk)

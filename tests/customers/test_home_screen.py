@@ -134,5 +134,5 @@ def test_many_systems_and_terms_cost_no_more_queries(django_assert_num_queries):
         )
     browser = cast.signed_in(cast.odile())
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         assert browser.get(reverse("customers:home", args=[home.pk])).status_code == 200

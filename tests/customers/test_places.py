@@ -1,4 +1,3 @@
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,7 +9,6 @@ from customers.places import (
     circuity,
     great_circle_km,
     place_of_zip,
-    travel_matrix,
     travel_minutes,
 )
 
@@ -61,31 +59,8 @@ def test_two_systems_at_one_exact_point_need_no_travel():
     assert travel_minutes(GRAFTON, GRAFTON) == 0
 
 
-def test_no_places_make_an_empty_matrix():
-    assert travel_matrix([]).shape == (0, 0)
-
-
-@given(st.lists(places, min_size=1, max_size=8))
-def test_the_matrix_is_symmetric_with_nothing_on_its_diagonal(some):
-    minutes = travel_matrix(some)
-
-    assert minutes.dtype == np.float32
-    assert np.allclose(minutes, minutes.T, rtol=1e-5)
-    assert not minutes.diagonal().any()
-    assert (minutes >= 0).all()
-
-
 @given(places, places, places)
 def test_a_farther_home_never_takes_less_time(home, one, other):
     near, far = sorted((one, other), key=lambda place: great_circle_km(home, place))
 
     assert travel_minutes(home, near) <= travel_minutes(home, far) * (1 + 1e-5)
-
-
-def test_a_matrix_larger_than_one_block_agrees_with_single_trips():
-    many = [Place(42.5 + i / 1000, -88.0 + (i * 7 % 600) / 1000) for i in range(600)]
-
-    minutes = travel_matrix(many)
-
-    for i, j in [(0, 599), (511, 512), (300, 550)]:
-        assert minutes[i, j] == pytest.approx(travel_minutes(many[i], many[j]), rel=1e-5)

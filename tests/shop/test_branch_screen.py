@@ -21,6 +21,7 @@ def send(user=None, **changes: object):
         "pull_forward_limit": "92",
         "notice_days": "3",
         "promise_days": "8",
+        "broken_promise_min": "45",
         "test_only_min": "25",
         "working_days": ["0", "1", "5"],
         "opens_at": "07:30",

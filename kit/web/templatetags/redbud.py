@@ -14,8 +14,17 @@ from django.utils.translation import gettext
 
 from kit import words
 from kit.pictures.ribbon import Column, Mark
+from kit.web.once import FIELD, new_form_key
 
 register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def form_key(context: template.Context) -> SafeString:
+    """The key by which kit.web.once knows a second sending; a refused form keeps its own."""
+    request = context.get("request")
+    sent = request.POST.get(FIELD, "") if request is not None and request.method == "POST" else ""
+    return format_html('<input type="hidden" name="{}" value="{}">', FIELD, sent or new_form_key())
 
 
 @register.filter
