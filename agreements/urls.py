@@ -3,6 +3,7 @@ from django.urls import path
 from agreements.views import (
     agreement,
     agreements,
+    bookkeeping,
     changes,
     enrol,
     imports,
@@ -23,6 +24,8 @@ urlpatterns = [
     path("plans/<int:pk>/", plans.plan_terms, name="plan-terms"),
     path("plans/<int:pk>/name/", plans.plan_name, name="plan-name"),
     path("due/", money.due, name="due"),
+    path("revenue/", bookkeeping.revenue, name="revenue"),
+    path("revenue/rule/", bookkeeping.bookkeeping, name="bookkeeping"),
     path("may-lapse/", lapse.lapse, name="lapse"),
     path("<int:pk>/", agreement.agreement, name="agreement"),
     path("<int:pk>/agreement.pdf", agreement.pdf, name="pdf"),

@@ -14,6 +14,7 @@ from agreements.actions.events import AgreementRefused, note
 from agreements.actions.owing import close_checks_on_file, owe_these, owe_visits, revive
 from agreements.actions.plans import version_on
 from agreements.models import Agreement, Ended, Plan, PlanVersion, Rhythm, What
+from agreements.models.plan import PlanTerms
 from agreements.money.amounts import dollars
 from agreements.money.proration import Computed, Span, Stay, prorated
 from agreements.terms import Owed, Term, owed_from, owed_in, term
@@ -121,20 +122,31 @@ def make_agreement(
 def overlapping(
     home: Home, plan: Plan, systems: Iterable[System], first: dt.date, last: dt.date
 ) -> Agreement | None:
-    """A term of the same plan on the same days, unless each is for systems of its own."""
+    """A term on the same days of the same plan, or of one that promises a system the same check.
+
+    Two of one plan may stand beside each other when each is for systems of its own.
+    """
     chosen = set(systems)
-    same_days = Agreement.objects.filter(home=home, plan=plan).running_between(first, last)
+    same_days = Agreement.objects.filter(home=home).running_between(first, last)
     for other in same_days.prefetch_related("systems").select_related("plan"):
         covered = set(other.systems.all())
-        if not covered or not chosen or covered & chosen or other.starts_on == first:
+        if other.plan != plan:
+            if covered & chosen and _promise_the_same(plan, other.version):
+                return other
+        elif not covered or not chosen or covered & chosen or other.starts_on == first:
             return other
     return None
+
+
+def _promise_the_same(one: PlanTerms, other: PlanTerms) -> bool:
+    cooling = one.cooling_checks and other.cooling_checks
+    return bool(cooling or (one.heating_checks and other.heating_checks))
 
 
 def twin_words(twin: Agreement) -> str:
     return (
         f"{twin.plan} runs here already, {twin.starts_on:%B %-d, %Y} to "
-        f"{twin.ends_on:%B %-d, %Y}; renew it, or begin after it ends."
+        f"{twin.ends_on:%B %-d, %Y}; renew it, change its plan, or begin after it ends."
     )
 
 

@@ -12,6 +12,7 @@ from django.utils.text import slugify
 
 from agreements.models import Plan, RefundRule
 from agreements.models.plan import PlanTerms
+from kit.web.editing import WatchedForm
 from kit.web.forms import DateInput, laid_out
 from shop.models import Branch
 
@@ -115,7 +116,7 @@ class NewPlanForm(PlanTermsForm):
         return name
 
 
-class PlanNameForm(forms.ModelForm):
+class PlanNameForm(WatchedForm):
     """What a plan is called, and whether it is sold."""
 
     helper = laid_out("name", "active")

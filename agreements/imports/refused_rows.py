@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Sequence
 
 from agreements.imports.outcomes import Kind, RowOutcome
 from customers.spreadsheet.reading import Sheet
+from kit.lists import harmless
 
 WHY = "Why refused"
-_NUMBER_LIKE = re.compile(r"[+-]?[0-9 ().-]*")
 
 
 def refused_rows_file(sheet: Sheet, outcomes: Sequence[RowOutcome]) -> bytes:
@@ -20,17 +19,10 @@ def refused_rows_file(sheet: Sheet, outcomes: Sequence[RowOutcome]) -> bytes:
     headings = [heading for heading in sheet.headers if heading != WHY]
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    writer.writerow([*map(_harmless, headings), WHY])
+    writer.writerow([*map(harmless, headings), WHY])
     for row in sheet.rows:
         if row.number in reasons:
             cells = dict(zip(sheet.headers, row.cells, strict=False))
             why = "; ".join(f"{r.column}: {r.reason}".strip(": ") for r in reasons[row.number])
-            writer.writerow([*(_harmless(cells[heading]) for heading in headings), why])
+            writer.writerow([*(harmless(cells[heading]) for heading in headings), why])
     return text.getvalue().encode("utf-8-sig")  # with its mark: Excel then reads the accents
-
-
-def _harmless(cell: str) -> str:
-    """A cell that a spreadsheet program will not run as a formula."""
-    if cell[:1] in "=+-@\t\r" and not _NUMBER_LIKE.fullmatch(cell):
-        return "'" + cell
-    return cell

@@ -1,4 +1,5 @@
 from agreements.models.agreement import Agreement, Ended, Rhythm
+from agreements.models.bookkeeping import Bookkeeping, Recognition, bookkeeping_of
 from agreements.models.event import AgreementEvent, What
 from agreements.models.imports import HomeSpelling, SpreadsheetImport
 from agreements.models.money import Charge, ChargeKind, How, Payment, Refund
@@ -8,6 +9,7 @@ from agreements.models.plan import Plan, PlanVersion, ProrationRule, RefundRule
 __all__ = [
     "Agreement",
     "AgreementEvent",
+    "Bookkeeping",
     "Charge",
     "ChargeKind",
     "Ended",
@@ -18,10 +20,12 @@ __all__ = [
     "Plan",
     "PlanVersion",
     "ProrationRule",
+    "Recognition",
     "Refund",
     "RefundRule",
     "Rhythm",
     "SpreadsheetImport",
     "VisitKind",
     "What",
+    "bookkeeping_of",
 ]

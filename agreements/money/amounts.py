@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
+from math import lcm
 
 CENT = Decimal("0.01")
 ZERO = Decimal("0.00")
@@ -45,18 +46,25 @@ def split(total: Decimal, weights: Sequence[int | Decimal]) -> list[Decimal]:
     that lost most; of equal losers to the earlier. A negative total (a credit) is split alike.
     Raises ValueError for no weights, a negative one, or all zero; NotWholeCents.
     """
-    shares = [Fraction(weight) for weight in weights]
+    shares = _whole_numbers(weights)
     whole = sum(shares)
     if not shares or min(shares) < 0 or not whole:
         raise ValueError("An amount is split by weights of 0 or more, at least one above 0.")
     sign = -1 if total < 0 else 1
     to_give = int(abs(exact(total)) * 100)
-    fair = [to_give * share / whole for share in shares]
-    given = [int(part_) for part_ in fair]
-    losers = sorted(range(len(fair)), key=lambda n: (given[n] - fair[n], n))
+    given = [to_give * share // whole for share in shares]
+    lost = [to_give * share % whole for share in shares]
+    losers = sorted(range(len(lost)), key=lambda n: (-lost[n], n))
     for n in losers[: to_give - sum(given)]:
         given[n] += 1
     return [sign * Decimal(part_).scaleb(-2) for part_ in given]
+
+
+def _whole_numbers(weights: Sequence[int | Decimal]) -> list[int]:
+    """The same weights to each other as whole numbers, which are divided a good deal faster."""
+    ratios = [weight.as_integer_ratio() for weight in weights]
+    common = lcm(*(below for _, below in ratios))
+    return [above * (common // below) for above, below in ratios]
 
 
 def dollars(amount: Decimal) -> str:

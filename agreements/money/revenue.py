@@ -31,6 +31,11 @@ class MonthAmount:
     month: dt.date
     amount: Decimal
 
+    @property
+    def booked_on(self) -> dt.date:
+        """The last day of the month."""
+        return last_day(self.month)
+
 
 @dataclass(frozen=True, slots=True)
 class Distinct:
@@ -51,6 +56,15 @@ class MonthBalance:
     billed: Decimal
     earned: Decimal
     deferred: Decimal
+
+    @property
+    def booked_on(self) -> dt.date:
+        """The last day of the month."""
+        return last_day(self.month)
+
+
+def last_day(month: dt.date) -> dt.date:
+    return month.replace(day=calendar.monthrange(month.year, month.month)[1])
 
 
 def month_of(day: dt.date) -> dt.date:
@@ -133,6 +147,8 @@ class Accounts:
     receivable: str = "Accounts receivable"
     deferred: str = "Deferred agreement revenue"
     revenue: str = "Agreement revenue"
+    # Between two agreements of one customer, when one goes on as another; its sum is 0.
+    moved: str = "Moved between agreements"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +198,11 @@ def paid_entry(on: dt.date, amount: Decimal, names: Accounts) -> Entry:
     return entry(on, "Payment received", names.cash, names.receivable, amount)
 
 
+def moved_entry(on: dt.date, amount: Decimal, names: Accounts) -> Entry:
+    """Money that was paid for one agreement counts for another (negative: is taken from it)."""
+    return entry(on, "Moved between agreements", names.moved, names.receivable, amount)
+
+
 def refund_entry(on: dt.date, amount: Decimal, names: Accounts) -> Entry:
     """Money goes back."""
     return entry(on, "Refund", names.receivable, names.cash, amount)
@@ -190,7 +211,7 @@ def refund_entry(on: dt.date, amount: Decimal, names: Accounts) -> Entry:
 def earned_entries(months: Iterable[MonthAmount], names: Accounts) -> list[Entry]:
     """What each month earns, booked on its last day."""
     return [
-        entry(_last_day(month.month), "Earned", names.deferred, names.revenue, month.amount)
+        entry(month.booked_on, "Earned", names.deferred, names.revenue, month.amount)
         for month in months
         if month.amount
     ]
@@ -203,7 +224,3 @@ def ledger(entries: Iterable[Entry]) -> dict[str, Decimal]:
         for line in one.lines:
             sums[line.account] += line.debit - line.credit
     return dict(sums)
-
-
-def _last_day(month: dt.date) -> dt.date:
-    return month.replace(day=calendar.monthrange(month.year, month.month)[1])

@@ -17,6 +17,7 @@ from agreements.paper import agreement_pdf
 from agreements.promises import office_rules, payment_words, promised
 from agreements.renewals import next_of, why_no_renewal
 from agreements.views.found import agreement_of, back_to
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 
@@ -71,6 +72,7 @@ def pdf(request: StaffRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @office_only
+@once
 def send(request: StaffRequest, pk: int) -> HttpResponse:
     """Send it to be read and signed."""
     shown = agreement_of(request, pk)
@@ -85,6 +87,7 @@ def send(request: StaffRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @office_only
+@once
 def complaint(request: StaffRequest, pk: int) -> HttpResponse:
     shown, form = agreement_of(request, pk), WhyForm(request.POST)
     if form.is_valid():

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpResponse
@@ -15,14 +13,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from agreements.actions import renew_agreement
 from agreements.actions.agreeing import sell_agreement
 from agreements.actions.events import AgreementRefused
-from agreements.forms import ENDED, ENDING, EVERY, OVERDUE, AgreementForm, NarrowForm
-from agreements.models import Agreement, OwedVisit
-from agreements.models.agreement import AgreementQuerySet
-from agreements.renewals import ended, ending_soon, why_no_renewal
+from agreements.forms import ENDED, ENDING, AgreementForm, NarrowForm
+from agreements.lists import narrowed
+from agreements.models import Agreement
+from agreements.renewals import why_no_renewal
 from customers.models import Home
 from kit.web.forms import form_screen, posted
 from shop.access import StaffRequest, office_only
-from shop.models import Branch
 
 A_PAGE = 30
 
@@ -33,36 +30,11 @@ def agreements(request: StaffRequest) -> HttpResponse:
     """The list, narrowed by plan, term and words."""
     today = timezone.localdate()
     form = NarrowForm(request.GET, branch=request.branch)
-    found = _narrowed(request.branch, form, today)
+    found = narrowed(request.branch, form, today).prefetch_related("owed_visits__visit__technician")
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
     to_renew = request.GET.get("show") in (ENDING, ENDED)
     context = {"nav": "agreements", "form": form, "page": page, "to_renew": to_renew}
     return render(request, "agreements/agreements.html", context)
-
-
-def _narrowed(branch: Branch, form: NarrowForm, today: dt.date) -> AgreementQuerySet:
-    asked = form.cleaned_data if form.is_valid() else {}
-    found = _of_term(branch, asked.get("show", ""), today)
-    if asked.get("plan"):
-        found = found.filter(plan=asked["plan"])
-    if asked.get("q"):
-        found = found.filter(home__in=Home.objects.of(branch).matching(asked["q"]))
-    return found.select_related("home__customer", "plan").prefetch_related(
-        "owed_visits__visit__technician"
-    )
-
-
-def _of_term(branch: Branch, show: str, today: dt.date) -> AgreementQuerySet:
-    if show == ENDING:
-        return ending_soon(branch, today).order_by("ends_on", "pk")
-    if show == ENDED:
-        return ended(branch, today).order_by("-ends_on", "pk")
-    if show == OVERDUE:
-        overdue = OwedVisit.objects.of(branch).still_owed().filter(due_until__lt=today)
-        return Agreement.objects.filter(owed_visits__in=overdue, cancelled_on=None).distinct()
-    if show == EVERY:
-        return Agreement.objects.of(branch)
-    return Agreement.objects.of(branch).filter(ends_on__gte=today, cancelled_on=None)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

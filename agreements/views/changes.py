@@ -26,6 +26,7 @@ from agreements.models import Agreement
 from agreements.views.found import agreement_of, back_to, page_of, try_it, words_about
 from customers.models import Customer
 from kit.web.forms import REFUSED, form_screen, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 form_methods = require_http_methods(["GET", "HEAD", "POST"])
@@ -133,6 +134,7 @@ def resuming(request: StaffRequest, pk: int) -> HttpResponse:
 
 @form_methods
 @office_only
+@once
 def house_sold(request: StaffRequest, pk: int) -> HttpResponse:
     """To somebody on file, found by ?q=…, or to somebody new."""
     shown, today, asked = agreement_of(request, pk), timezone.localdate(), request.GET.get("q", "")

@@ -22,6 +22,7 @@ from customers.actions import open_home, save_system
 from customers.models import Customer, Home, System
 from customers.search import searched
 from kit.web.forms import REFUSED, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 MOST_FOUND = 8
@@ -30,6 +31,7 @@ NEW = "new"
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @office_only
+@once
 def enrol(request: StaffRequest) -> HttpResponse:
     """?q= finds somebody on file, ?home= is chosen, ?new enters somebody; then the rest."""
     home, new = _home(request), NEW in request.GET

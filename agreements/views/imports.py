@@ -17,6 +17,7 @@ from agreements.imports.outcomes import APART, Kind, counted
 from agreements.imports.refused_rows import refused_rows_file
 from agreements.models import SpreadsheetImport
 from kit.web.forms import REFUSED, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 A_PAGE = 50
@@ -25,6 +26,7 @@ EARLIER = 10
 
 @office_only
 @require_http_methods(["GET", "HEAD", "POST"])
+@once
 def start(request: StaffRequest) -> HttpResponse:
     """Choose a file; below, the files of before."""
     form = UploadForm(posted(request), request.FILES if request.method == "POST" else None)

@@ -15,7 +15,9 @@ from agreements.forms.plan import NewPlanForm, PlanNameForm, PlanTermsForm
 from agreements.models import Agreement, Plan
 from agreements.promises import office_rules, promised
 from agreements.renewals import without_a_next_term
+from kit.web.editing import saved
 from kit.web.forms import form_screen, posted
+from kit.web.once import once
 from shop.access import StaffRequest, office_only
 
 form_methods = require_http_methods(["GET", "HEAD", "POST"])
@@ -39,6 +41,7 @@ def plans(request: StaffRequest) -> HttpResponse:
 
 @form_methods
 @office_only
+@once
 def new_plan(request: StaffRequest) -> HttpResponse:
     today = timezone.localdate()
     form = NewPlanForm(posted(request), branch=request.branch, today=today)
@@ -57,6 +60,7 @@ def new_plan(request: StaffRequest) -> HttpResponse:
 
 @form_methods
 @office_only
+@once
 def plan_terms(request: StaffRequest, pk: int) -> HttpResponse:
     """New terms from a day on; what that changes for whom is said beside the form."""
     plan, today = _plan(request, pk), timezone.localdate()
@@ -72,7 +76,8 @@ def plan_terms(request: StaffRequest, pk: int) -> HttpResponse:
     return form_screen(
         request, form, nav="agreements", title=f"New terms of {plan}",
         back=reverse("agreements:plans"), save_label="Write down the new terms",
-        template="agreements/plan_terms.html", plan=plan, versions=plan.versions.all(),
+        template="agreements/plan_terms.html", plan=plan,
+        versions=plan.versions.select_related("made_by"),
         running=running.count(),
         renewing=without_a_next_term(running.filter(renews=True)).count(),
     )  # fmt: skip
@@ -83,8 +88,12 @@ def plan_terms(request: StaffRequest, pk: int) -> HttpResponse:
 def plan_name(request: StaffRequest, pk: int) -> HttpResponse:
     plan = _plan(request, pk)
     form = PlanNameForm(posted(request), instance=plan)
-    if form.is_valid():
-        rename_plan(plan=plan, **form.cleaned_data)
+
+    def save() -> None:
+        said = form.cleaned_data
+        rename_plan(plan=plan, name=said["name"], active=said["active"])
+
+    if form.is_valid() and saved(form, by=save):
         messages.success(request, f"Saved: {plan}.")
         return redirect("agreements:plans")
     return form_screen(

@@ -170,7 +170,7 @@ def test_a_long_list_of_debts_costs_no_more_queries(django_assert_num_queries):
 
     # Session, person, branch; sums asked, paid and given back; who owes, with charges, payments
     # and refunds; the same sums of what has ended, to which nobody has a credit.
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(9):
         page = browser.get(DUE)
     assert page.text.count("Record a payment") == 12
 

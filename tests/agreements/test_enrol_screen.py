@@ -149,6 +149,26 @@ def test_one_system_has_no_two_agreements_for_one_term():
     assert Agreement.objects.count() == 1
 
 
+def test_one_system_is_not_sold_the_same_check_twice_by_two_plans():
+    sold(starts_on=TODAY)
+    other = two_checks()
+
+    assert "runs here already" in send_for_nora(plan=str(other.pk)).text
+    assert Agreement.objects.count() == 1
+
+
+def test_a_heating_plan_may_stand_beside_a_cooling_plan():
+    sold(starts_on=TODAY)
+    heating = factories.PlanFactory(
+        branch=cast.cedarburg(), code="autumn", name="Autumn check", cooling_checks=0,
+        heating_checks=1,
+    )  # fmt: skip
+
+    send_for_nora(plan=str(heating.pk))
+
+    assert Agreement.objects.count() == 2
+
+
 def test_of_two_who_sell_at_once_one_is_refused():
     agreement = sold(starts_on=TODAY)
 

@@ -12,6 +12,14 @@
   is -$5 for unused time and $10 for the rest, $5 together.
 * FloQast, "How Do You Book a Revenue Recognition Journal Entry Under ASC 606?": $120,000 a year,
   paid on its first day, is earned at $10,000 a month. By days a month differs, a year does not.
+* Loophole Lewy, "Deducting Prepaid Expenses Under the General Rule and the 12-month Rule"
+  (loopholelewy.com, 2014): $3,600 for three years from October 1, 2014 is $300, $1,200, $1,200 and
+  $900 by calendar year; by months, as Publication 535.
+* An accounting exercise on The Allstate Corporation (cahayasurya.ac.id/question/14994257): of a
+  one-year policy sold for $2,496 nine months ago, $1,872 is earned; by months again.
+* Cost calculator, "Pro-Rata Refund" (costcalculator.calculator.city, p=47871): $1,200 for 365 days
+  from January 1, ended after 100 of them on April 10: $328.70 is earned and $871.30 goes back. The
+  page rounds the price of a day to $3.287; we round once, at the end.
 * By hand, at the end: a $149 agreement begun on February 29, 2028.
 """
 
@@ -36,6 +44,36 @@ def test_a_two_year_premium_is_spread_as_publication_535_spreads_it():
     two_days = Decimal(1200) * 2 / 730
     for year, published in {2000: 150, 2001: 600, 2002: 450}.items():
         assert abs(by_year(months)[year] - published) <= two_days
+
+
+def test_three_years_are_spread_by_calendar_year_as_the_general_rule_spreads_them():
+    months = straight_line(Decimal(3600), dt.date(2014, 10, 1), dt.date(2017, 9, 30))
+
+    two_days = Decimal(3600) * 2 / 1096
+    for year, published in {2014: 300, 2015: 1200, 2016: 1200, 2017: 900}.items():
+        assert abs(by_year(months)[year] - published) <= two_days
+    assert sum(month.amount for month in months) == 3600
+
+
+def test_nine_months_of_a_year_earn_three_quarters_of_a_premium():
+    months = straight_line(Decimal(2496), dt.date(2027, 1, 1), dt.date(2027, 12, 31))
+
+    two_days = Decimal(2496) * 2 / 365
+    assert abs(sum(month.amount for month in months[:9]) - 1872) <= two_days
+
+
+def test_a_year_that_ends_after_a_hundred_days_gives_back_the_rest():
+    year = Span(dt.date(2027, 1, 1), dt.date(2027, 12, 31))
+
+    ending = settle_ending(
+        price=Decimal(1200), paid=Decimal(1200), due=Decimal(1200),
+        whole=year, ends=dt.date(2027, 4, 11), rule=KEEP_DAYS,
+    )  # fmt: skip
+
+    rounded_days = Decimal("0.0005") * 365
+    assert abs(ending.kept - Decimal("328.70")) <= rounded_days
+    assert abs(ending.refund - Decimal("871.30")) <= rounded_days
+    assert ending.kept + ending.refund == 1200
 
 
 def test_lessons_are_earned_as_they_are_given():
