@@ -11,12 +11,13 @@ from django.conf import settings
 from django.utils import translation
 from django.utils.translation import gettext
 
+from customers.models import Customer
 from kit import words
 from letters.actions.write import write_letter
 from letters.invitation import visit_uid
 from letters.links import link_for
 from letters.models import Letter, Link
-from scheduling.models import Visit
+from scheduling.models import State, Visit
 
 # The customer's link to a visit works this long after it was made; a season is shorter.
 LINK_LASTS = dt.timedelta(days=200)
@@ -48,12 +49,21 @@ def announce_moved(visit: Visit, old: dt.datetime, now: dt.datetime, why: str) -
 
 
 def announce_cancelled(
-    visit: Visit, slot: tuple[dt.datetime, dt.datetime], now: dt.datetime, why: str
+    visit: Visit,
+    slot: tuple[dt.datetime, dt.datetime],
+    now: dt.datetime,
+    why: str,
+    *,
+    to: Customer | None = None,
 ) -> Letter | None:
-    """`slot`: the time that no longer holds."""
-    old = slot[0].isoformat()
-    entry = _entry(visit, "CANCEL", slot)
-    return _write(visit, "promise_cancelled", now, invitation=entry, old_starts_at=old, why=why)
+    """`slot`: the time that no longer holds. `to`: who was told of it, if that is no longer the
+    home's customer. It is owed no more to her, nor where the visit was let go.
+    """
+    return _write(
+        visit, "promise_cancelled", now, to=to, invitation=_entry(visit, "CANCEL", slot),
+        old_starts_at=slot[0].isoformat(), why=why,
+        over=to is not None or visit.state == State.WAIVED,
+    )  # fmt: skip
 
 
 def announce_offer(
@@ -75,6 +85,18 @@ def room_was_needed(visit: Visit) -> str:
         return gettext("The weather changed the order of our day a little.")
 
 
+def agreement_has_ended(visit: Visit) -> str:
+    """Why nobody comes, in the customer's language."""
+    with translation.override(visit.owed_visit.home.customer.language):
+        return gettext("The agreement for this home has ended.")
+
+
+def home_was_sold(seller: Customer) -> str:
+    """The same for who sold the home."""
+    with translation.override(seller.language):
+        return gettext("The home and its agreement have passed to a new owner.")
+
+
 def announce_coming(visit: Visit, kind: str, now: dt.datetime) -> Letter | None:
     """`kind`: day_before or on_the_way; once for each time that the visit has."""
     return _write(visit, kind, now, occasion=visit.slot[0].isoformat())
@@ -86,15 +108,17 @@ def _write(
     now: dt.datetime,
     invitation: dict[str, object] | None = None,
     occasion: str = "",
+    to: Customer | None = None,
     **more: object,
 ) -> Letter | None:
+    """`to`: somebody else than the home's customer, who gets no link to the visit."""
     home = visit.owed_visit.home
     facts: dict[str, object] = {
         "check": visit.kind,
         "cooling": visit.needs_warmth,
         "warmth": visit.warmth,
         "address": f"{home.street} {home.unit}".strip() + f", {home.city}",
-        "links": {"answer": [answer_link(visit, now).pk, ANSWER_VIEW]},
+        "links": {} if to else {"answer": [answer_link(visit, now).pk, ANSWER_VIEW]},
     }
     if visit.starts_at and visit.ends_at:
         facts |= {
@@ -103,7 +127,7 @@ def _write(
             "technician": str(visit.technician),
         }
     return write_letter(
-        customer=home.customer,
+        customer=to or home.customer,
         kind=kind,
         about=about(visit),
         occasion=occasion or f"{visit.sequence}.{visit.version}",

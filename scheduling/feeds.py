@@ -1,4 +1,6 @@
-"""A technician's calendar feed: what stands from yesterday on, told without customers' addresses.
+"""A technician's calendar feed: what stands from yesterday on.
+
+Gate codes and notes are not in it: a calendar is copied far, and nobody can tell who looks at it.
 
 A phone asks for it by a secret, revocable address (letters.links, purpose "feed").
 """
@@ -42,7 +44,7 @@ def _entry(technician: Technician, visit: Visit) -> CalendarEntry:
         starts_at=starts_at,
         ends_at=ends_at,
         summary=f"{home.customer}: {check} ({visit.state})",
-        description=f"{home.customer.phone} {home.access_notes}".strip(),
+        description=home.customer.phone,
         location=home.address,
     )
 

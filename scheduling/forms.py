@@ -13,7 +13,8 @@ from django.utils import timezone
 
 from customers.models import Home
 from kit.web.forms import DateInput
-from scheduling.models import Season, Technician, Visit
+from scheduling.actions.visits import stands_so
+from scheduling.models import Season, State, Technician, Visit
 from shop.models import Branch
 
 TIME = forms.TimeInput(attrs={"type": "time", "step": 300})
@@ -81,20 +82,10 @@ def _areas(branch: Branch) -> list[tuple[str, str]]:
     return [(city, city) for city in cities]
 
 
-class RunForm(forms.Form):
-    """Plan the season."""
-
-    seconds = forms.TypedChoiceField(
-        label="Search for",
-        coerce=int,
-        choices=[(5, "5 seconds"), (15, "15 seconds"), (60, "a minute"), (300, "5 minutes")],
-        initial=15,
-    )
-
-
 class SlotForm(forms.Form):
-    """Give a visit a slot."""
+    """Give a visit a slot. `version`: how the visit stood when the form was shown."""
 
+    version = forms.IntegerField(required=False, widget=forms.HiddenInput)
     technician = forms.ModelChoiceField(Technician.objects.none())
     day = forms.DateField(widget=DateInput)
     time = forms.TimeField(label="Start", widget=TIME)
@@ -107,7 +98,7 @@ class SlotForm(forms.Form):
 
     def __init__(self, *args: Any, visit: Visit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.season = visit.season
+        self.visit, self.season = visit, visit.season
         self.fields["technician"] = forms.ModelChoiceField(
             Technician.objects.of(self.season.branch).active()
         )
@@ -120,6 +111,22 @@ class SlotForm(forms.Form):
                 f"to {self.season.ends_on:%B %-d, %Y}."
             )
         return day
+
+    def is_overtaken(self) -> bool:
+        """Somebody changed the visit meanwhile: say so once; sent again, it is meant."""
+        seen, chosen = self.cleaned_data["version"], self.cleaned_data
+        state = State.PROMISED if chosen["promised"] else State.PENCILLED
+        if seen in (None, self.visit.version) or stands_so(
+            self.visit, state, chosen["technician"], self.starts_at, chosen["minutes"]
+        ):
+            return False
+        words = "Somebody changed this visit while you had it open: it is {}. Yours is below."
+        self.add_error(None, words.format(self.visit.get_state_display()))
+        assert isinstance(self.data, QueryDict)  # only what a browser sent is overtaken
+        data = self.data.copy()
+        data["version"] = str(self.visit.version)
+        self.data = data
+        return True
 
     @property
     def starts_at(self) -> dt.datetime:

@@ -5,15 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 
 from customers.places import Place, travel_minutes
 from kit.when import days_between, minute_of_day, moment_at
 from scheduling import planner, states
 from scheduling.models import SlotHold, Visit
+from scheduling.planner.problem import HALF_HOURS
 from scheduling.reading import SeasonReader
 from scheduling.roads import FIVE_MIN
 from scheduling.snapshot import index_of
@@ -44,7 +47,7 @@ def free_slots(
 
     From tomorrow to the end of the season, or `until` a day before that. When too few are quite
     free, times of pencilled visits come too, unless `quite_free`: their customers were not told
-    and they give way.
+    and they give way. Raises SeasonCannotBePlanned when it must be warm and there is no climate.
     """
     season, zone = visit.season, visit.season.branch.zone
     tomorrow = now.astimezone(zone).date() + dt.timedelta(days=1)
@@ -60,13 +63,13 @@ def free_slots(
         travel_min=np.zeros((1, 1), dtype=np.float32),
         workdays=workdays,
         visits=(),
-        warmth=reader.warmth(),
+        warmth=warmth_for(reader, wanted),
         least_warmth=season.branch.least_warmth,
     )
     places, slots = reader.places.listed, dict[dt.datetime, FreeSlot]()
-    drive = cache(lambda a, b: _drive(places[a], places[b]) if a != b else 0.0)
+    drive = drives_between(places)
     for states_taken in (BOOKED,) if quite_free else (BOOKED, states.AGREED):
-        stops = _taken(visit, reader, workdays, now, states_taken)
+        stops = taken_slots(visit, reader, workdays, now, states_taken)
         found = planner.openings(problem, wanted, stops, drive)
         for opening in found:
             slot = _slot(opening, workdays, days, visit, wanted.service_min)
@@ -75,6 +78,13 @@ def free_slots(
         if len(slots) >= most:
             break
     return [slots[starts_at] for starts_at in sorted(slots)]
+
+
+def warmth_for(reader: SeasonReader, wanted: planner.Visit) -> npt.NDArray[np.float64]:
+    """What needs no warmth asks for none, so that it finds times before there is a climate."""
+    if wanted.warmth_class is None:
+        return np.zeros((1, len(reader.days), HALF_HOURS))
+    return reader.warmth()
 
 
 def still_free(slots: list[FreeSlot], visit: Visit, *, now: dt.datetime) -> list[FreeSlot]:
@@ -102,6 +112,11 @@ def _clash(slot: FreeSlot, technician: int, starts_at: dt.datetime, ends_at: dt.
     return slot.technician == technician and slot.starts_at < ends_at and slot.ends_at > starts_at
 
 
+def drives_between(places: list[Place]) -> Callable[[int, int], float]:
+    """Minutes from place to place by number, each worked out once."""
+    return cache(lambda a, b: _drive(places[a], places[b]) if a != b else 0.0)
+
+
 def _drive(a: Place, b: Place) -> float:
     """As the season's plan counts it: rounded up to five minutes."""
     return math.ceil(travel_minutes(a, b) / FIVE_MIN) * FIVE_MIN
@@ -125,7 +140,7 @@ def _slot(
     )
 
 
-def _taken(
+def taken_slots(
     visit: Visit,
     reader: SeasonReader,
     workdays: tuple[planner.Workday, ...],

@@ -106,10 +106,10 @@ def _leaving(snapshot: Snapshot, visit: int, reason: planner.WhyNot) -> Leaving:
     return Leaving(visit, states.HELD, reason.words, release)
 
 
-def plan_of(snapshot: Snapshot, kept: dict) -> planner.Plan | None:
+def plan_of(snapshot: Snapshot, kept: dict, least_share: float = 0.5) -> planner.Plan | None:
     """What to go on from: a kept proposal where there is one, and what stands in the season.
 
-    None when less than half of the visits stand: a search does better from nothing then.
+    None when fewer than `least_share` of the visits stand: a search does better from nothing then.
     """
     slots = _standing(snapshot)
     zone = snapshot.season.branch.zone
@@ -122,7 +122,8 @@ def plan_of(snapshot: Snapshot, kept: dict) -> planner.Plan | None:
         if index is not None and workday is not None and not snapshot.problem.visits[index].fixed:
             slots[index] = planner.Slot(index, workday, minute_of_day(placing.starts_at, zone))
     standing = sum(slot is not None for slot in slots)
-    return planner.Plan(tuple(slots)) if 2 * standing >= len(slots) > 0 else None
+    enough = standing > 0 and standing >= least_share * len(slots)
+    return planner.Plan(tuple(slots)) if enough else None
 
 
 def _standing(snapshot: Snapshot) -> list[planner.Slot | None]:
@@ -173,6 +174,11 @@ class Difference:
     held: list[Change] = field(default_factory=list)
     without_a_slot: list[Change] = field(default_factory=list)
     same: int = 0
+
+    @property
+    def promises_moved(self) -> int:
+        """How many customers would get a letter with another time."""
+        return sum(change.visit.state in states.AGREED for change in self.moved)
 
 
 def difference(run: SeasonRun) -> Difference:

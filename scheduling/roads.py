@@ -1,75 +1,98 @@
-"""Travel minutes between places: by road where an OSRM server is set, else estimated.
+"""How long drives take: by road where an OSRM server is set, else worked out from the points.
 
-OSRM's table service (project-osrm.org, HTTP API v1) answers durations in
-seconds for at most some 100 places at once, so the table is asked in blocks.
+Without a server, and for more than `MOST_BY_ROAD` places, no table is built: each drive is worked
+out when the planner asks for it, so 10,000 homes need 10,000 points and not 100 million drives.
 """
 
 from __future__ import annotations
 
-import itertools
 import logging
 from collections.abc import Sequence
+from dataclasses import replace
 
-import httpx
 import numpy as np
 import numpy.typing as npt
-import stamina
 from django.conf import settings
 
-from customers.places import PARKING_MIN, Place, travel_matrix
+from customers.places import (
+    CIRCUITY_FAR,
+    CIRCUITY_NEAR,
+    DRIVING_KM_H,
+    FAR_KM,
+    NEAR_KM,
+    PARKING_MIN,
+    ZIP_SPREAD_KM,
+    Place,
+)
+from scheduling import planner
+from scheduling.road_cache import road_minutes
+from scheduling.road_server import RoadsUnknown
 
 log = logging.getLogger(__name__)
 FIVE_MIN = 5.0
-BLOCK = 50  # sources and destinations of one request: together within OSRM's default of 100
+MOST_BY_ROAD = 1500  # 2.25 million drives, 9 MB; asked once in some 900 requests
+SAMPLE = 100  # places by whose drives the estimate of a larger branch is set
+
+OUR_ROADS = planner.Roads(
+    near_km=NEAR_KM,
+    far_km=FAR_KM,
+    near=CIRCUITY_NEAR,
+    far=CIRCUITY_FAR,
+    min_per_km=60.0 / DRIVING_KM_H,
+    stop_min=PARKING_MIN,
+    step_min=FIVE_MIN,
+)
+"""Drives are rounded up to five minutes: starts that people can read, and slack for traffic."""
+
+Drives = npt.NDArray[np.float32] | planner.Travel
 
 
-def in_whole_fives(minutes: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
-    """Drives rounded up to five minutes: starts that people can read, and slack for traffic."""
-    return np.ceil(minutes / FIVE_MIN).astype(np.float32) * np.float32(FIVE_MIN)
+def travel_between(places: Sequence[Place], name: str) -> Drives:
+    """The drives of a problem. `name`: of the branch, under which the road server's are kept.
 
-
-def travel_table(places: Sequence[Place]) -> npt.NDArray[np.float32]:
-    """Minutes from each place to each: float32 [n, n].
-
-    Falls back to the estimate when the road server does not answer: a plan on
-    estimated roads is better than none.
+    Falls back to the estimate when the road server does not answer: a plan on estimated roads is
+    better than none.
     """
-    estimate = travel_matrix(places)
+    estimate = estimated(places)
     if not settings.OSRM_URL or not places:
         return estimate
     try:
-        return _by_road(places, estimate)
-    except (httpx.HTTPError, ValueError) as trouble:
+        if len(places) > MOST_BY_ROAD:
+            return _set_by_a_sample(estimate, places, name)
+        return _by_road(estimate, road_minutes(places, name))
+    except RoadsUnknown as trouble:
         log.warning("no road times (%s); travel is estimated", trouble)
         return estimate
 
 
-def _by_road(places: Sequence[Place], estimate: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
-    """The table of the road server; pairs that it cannot connect keep their estimate."""
-    minutes = estimate.copy()
-    blocks = [range(i, min(i + BLOCK, len(places))) for i in range(0, len(places), BLOCK)]
-    with httpx.Client(timeout=20) as client:
-        for rows, columns in itertools.product(blocks, blocks):
-            answer = _ask(client, [places[i] for i in (*rows, *columns)], len(rows))
-            asked = np.array(answer, dtype=np.float64) / 60 + PARKING_MIN
-            known = np.isfinite(asked)
-            minutes[rows.start : rows.stop, columns.start : columns.stop][known] = asked[known]
-    np.fill_diagonal(minutes, 0.0)
-    return minutes
+def estimated(places: Sequence[Place]) -> planner.Travel:
+    """Great circles, stretched by circuity; a home known by its ZIP alone is never nearer."""
+    latitude = np.array([place.latitude for place in places], np.float64)
+    longitude = np.array([place.longitude for place in places], np.float64)
+    spread = [ZIP_SPREAD_KM if place.precision == "zip" else 0.0 for place in places]
+    points = planner.earth_points(latitude, longitude)
+    return planner.Travel(points, OUR_ROADS, least_km=np.array(spread, np.float64))
 
 
-@stamina.retry(on=httpx.HTTPError, attempts=3)
-def _ask(client: httpx.Client, places: Sequence[Place], sources: int) -> list[list[float]]:
-    """Seconds from the first `sources` places to the others; NaN where there is no road."""
-    points = ";".join(f"{p.longitude:.6f},{p.latitude:.6f}" for p in places)
-    from_ = ";".join(str(i) for i in range(sources))
-    to = ";".join(str(i) for i in range(sources, len(places)))
-    reply = client.get(
-        f"{settings.OSRM_URL.rstrip('/')}/table/v1/driving/{points}",
-        params={"sources": from_, "destinations": to, "annotations": "duration"},
-    )
-    reply.raise_for_status()
-    body = reply.json()
-    if body.get("code") != "Ok":
-        raise ValueError(f"the road server answered {body.get('code')}")
-    return [[np.nan if s is None else s for s in row] for row in body["durations"]]
+def _by_road(estimate: planner.Travel, driving: npt.NDArray[np.float32]) -> Drives:
+    """A table each way; pairs that no road connects keep their estimate."""
+    minutes = np.ceil((driving + PARKING_MIN) / FIVE_MIN) * FIVE_MIN
+    minutes = np.where(np.isfinite(minutes), minutes, estimate.table())
+    # Places at one point are one stop; the server may put them on two streets.
+    minutes[estimate.table() == 0.0] = 0.0
+    return minutes.astype(np.float32)
+
+
+def _set_by_a_sample(estimate: planner.Travel, places: Sequence[Place], name: str) -> Drives:
+    """The estimate, quicker or slower by what the road server says of places here and there."""
+    here = range(0, len(places), -(-len(places) // SAMPLE))
+    driving = road_minutes([places[i] for i in here], f"{name}-sample")
+    plain = replace(
+        estimate, roads=replace(OUR_ROADS, stop_min=0.0, step_min=0.0),
+        points_km=estimate.points_km[here], least_km=estimate.spreads_km[here],
+    ).table()  # fmt: skip
+    seen = np.isfinite(driving) & (plain > 0) & (driving > 0)
+    if not seen.any():
+        return estimate
+    slower = float(np.median(driving[seen] / plain[seen]))
+    return replace(estimate, roads=replace(OUR_ROADS, min_per_km=OUR_ROADS.min_per_km * slower))

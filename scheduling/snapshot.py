@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 import datetime as dt
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 
+from customers.places import Place
 from kit.when import days_between, minute_of_day, moment_at
 from scheduling import planner, states
 from scheduling.models import Season, Visit
 from scheduling.models.visit import VisitQuerySet
 from scheduling.reading import SeasonCannotBePlanned, SeasonReader
-from scheduling.roads import in_whole_fives, travel_table
+from scheduling.roads import travel_between
 from weather.outlook import Outlook
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Which part of a season: ids of visits and of technicians. None: all of them."""
+
+    visits: frozenset[int] | None = None
+    technicians: frozenset[int] | None = None
+
+    @classmethod
+    def of(cls, kept: dict) -> Scope:
+        """From the row of a run; an empty one is the whole season."""
+        if not kept:
+            return EVERYTHING
+        return cls(frozenset(kept["visits"]), frozenset(kept["technicians"]))
+
+    def has_visit(self, pk: int) -> bool:
+        return self.visits is None or pk in self.visits
+
+    def has_technician(self, key: int | str) -> bool:
+        return self.technicians is None or int(key) in self.technicians
+
+
+EVERYTHING = Scope()
 
 
 @dataclass(frozen=True)
@@ -27,6 +53,7 @@ class Snapshot:
     problem: planner.Problem
     versions: dict[str, int]
     outlook: Outlook
+    places: tuple[Place, ...]
 
     @cached_property
     def visit_index(self) -> dict[int, int]:
@@ -45,18 +72,29 @@ def index_of(workdays: tuple[planner.Workday, ...]) -> dict[tuple[int, int], int
     return {(int(w.technician), w.day): index for index, w in enumerate(workdays)}
 
 
-def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
-    """The season as one problem: every open visit on every technician-day after today."""
+def take_snapshot(
+    season: Season,
+    now: dt.datetime,
+    scope: Scope = EVERYTHING,
+    *,
+    test_temperature_f: int | None = None,
+) -> Snapshot:
+    """The season as one problem: every open visit on every technician-day after today.
+
+    `test_temperature_f`: what if the branch had this one; None: it has its own.
+    """
     today = now.astimezone(season.branch.zone).date()
     first_day = max(season.starts_on, today + dt.timedelta(days=1))
     days = days_between(first_day, season.ends_on)
     if not days:
         raise SeasonCannotBePlanned(f"{season} ended on {season.ends_on:%B %-d, %Y}.")
-    reader = SeasonReader(season.branch, days, now)
-    rows = list(_open_visits(season, first_day))
+    branch = copy(season.branch)
+    branch.test_temperature_f = test_temperature_f or branch.test_temperature_f
+    reader = SeasonReader(branch, days, now)
+    rows = [row for row in _open_visits(season, first_day) if scope.has_visit(row.pk)]
     standing = _standing_slots(season, rows, first_day)
     also = {(technician, day) for technician, day, _ in standing.values()}
-    workdays = tuple(reader.workdays(also))
+    workdays = tuple(day for day in reader.workdays(also) if scope.has_technician(day.technician))
     known = index_of(workdays)
     kept = {
         pk: planner.KeptSlot(known[technician, day], minute)
@@ -66,7 +104,7 @@ def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
     visits = tuple(reader.visit(row, kept.get(row.pk)) for row in rows)
     problem = planner.Problem(
         days=len(days),
-        travel_min=in_whole_fives(travel_table(reader.places.listed)),
+        travel_min=travel_between(reader.places.listed, season.branch.slug),
         workdays=workdays,
         visits=visits,
         warmth=reader.warmth(),
@@ -74,7 +112,8 @@ def take_snapshot(season: Season, now: dt.datetime) -> Snapshot:
         prices=planner.Prices(),
     )
     versions = {str(row.pk): row.version for row in rows}
-    return Snapshot(season, first_day, problem, versions, reader.outlook)
+    places = tuple(reader.places.listed)
+    return Snapshot(season, first_day, problem, versions, reader.outlook, places)
 
 
 def _open_visits(season: Season, first_day: dt.date) -> VisitQuerySet:

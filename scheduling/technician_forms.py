@@ -6,10 +6,12 @@ import datetime as dt
 from typing import Any
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Fieldset, Layout, Row, Submit
+from crispy_forms.layout import HTML, Fieldset, Layout, Row, Submit
 from django import forms
 
+from kit.web.editing import WatchedForm
 from kit.web.forms import DateInput
+from kit.web.once import FORM_KEY
 from kit.when import WEEKDAY_NAMES
 from scheduling.actions.technicians import Hours
 from scheduling.models import Skill, Technician
@@ -20,11 +22,13 @@ def _time(label: str) -> forms.TimeField:
     return forms.TimeField(label=label, required=False, widget=forms.TimeInput({"type": "time"}))
 
 
-class TechnicianForm(forms.ModelForm):
+class TechnicianForm(WatchedForm):
     """A weekday without a start and an end is not worked."""
 
     skills = forms.MultipleChoiceField(
-        choices=Skill.choices, widget=forms.CheckboxSelectMultiple, required=False
+        choices=Skill.choices,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose at least one: without a skill no visit fits."},
     )
 
     class Meta:
@@ -39,32 +43,31 @@ class TechnicianForm(forms.ModelForm):
     def __init__(self, *args: Any, branch: Branch, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.instance.branch = branch
-        rows = [self._weekday(number, name) for number, name in enumerate(WEEKDAY_NAMES)]
+        hours = _hours_of(self.instance)
+        rows = [self._weekday(number, name, hours) for number, name in enumerate(WEEKDAY_NAMES)]
         self.helper = FormHelper()
         self.helper.layout = Layout(
-            "name", "skills", Row("latitude", "longitude"), "active",
+            HTML(FORM_KEY), "name", "skills", Row("latitude", "longitude"), "active",
             Fieldset("Hours of each weekday", *rows),
         )  # fmt: skip
+        self.helper.render_hidden_fields = True
         self.helper.add_input(Submit("", "Save"))
 
-    def _weekday(self, number: int, name: str) -> Row:
-        shift = None
-        if self.instance.pk:
-            shift = next((s for s in self.instance.shifts.all() if s.weekday == number), None)
+    def _weekday(self, number: int, name: str, hours: dict[str, Any]) -> Row:
         parts = {
-            f"starts_{number}": (_time(f"{name}, start"), shift and shift.starts_at),
-            f"ends_{number}": (_time(f"{name}, end"), shift and shift.ends_at),
-            f"lunch_{number}": (
-                forms.IntegerField(
-                    label=f"{name}, lunch minutes", required=False, min_value=0, max_value=120
-                ),
-                shift.lunch_min if shift else 30,
+            f"starts_{number}": _time(f"{name}, start"),
+            f"ends_{number}": _time(f"{name}, end"),
+            f"lunch_{number}": forms.IntegerField(
+                label=f"{name}, lunch minutes", required=False, min_value=0, max_value=120
             ),
         }
-        for field_name, (field, initial) in parts.items():
-            field.initial = initial
+        for field_name, field in parts.items():
+            field.initial = hours[field_name]
             self.fields[field_name] = field
         return Row(*parts)
+
+    def stored(self, instance: Technician) -> dict[str, Any]:
+        return super().stored(instance) | _hours_of(instance)
 
     def clean_name(self) -> str:
         name = self.cleaned_data["name"].strip()
@@ -95,6 +98,18 @@ class TechnicianForm(forms.ModelForm):
             for number in range(7)
             if chosen[f"starts_{number}"]
         }
+
+
+def _hours_of(technician: Technician) -> dict[str, Any]:
+    """The fields of each weekday as they are on file."""
+    shifts = {shift.weekday: shift for shift in technician.shifts.all()} if technician.pk else {}
+    hours: dict[str, Any] = {}
+    for number in range(len(WEEKDAY_NAMES)):
+        shift = shifts.get(number)
+        hours[f"starts_{number}"] = shift and shift.starts_at
+        hours[f"ends_{number}"] = shift and shift.ends_at
+        hours[f"lunch_{number}"] = shift.lunch_min if shift else 30
+    return hours
 
 
 class DaysOffForm(forms.Form):

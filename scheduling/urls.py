@@ -4,7 +4,19 @@ import datetime as dt
 
 from django.urls import path, register_converter
 
-from scheduling.views import answer, day, offers, runs, season, technicians, visits, watch
+from scheduling.views import (
+    answer,
+    branches,
+    day,
+    offers,
+    plans,
+    runs,
+    season,
+    technicians,
+    visits,
+    watch,
+    why,
+)
 
 
 class DayConverter:
@@ -25,11 +37,19 @@ app_name = "scheduling"
 urlpatterns = [
     path("", season.newest, name="newest"),
     path("new/", season.new, name="new"),
+    path("branches/", branches.show, name="branches"),
+    path("branches/plan/", branches.plan, name="branches-plan"),
+    path("branches/cancel/", branches.cancel, name="branches-cancel"),
     path("<int:pk>/", season.show, name="season"),
     path("<int:pk>/plan/", season.plan, name="plan"),
     path("<int:pk>/gather/", season.gather, name="gather"),
+    path("<int:pk>/plans/", plans.room, name="plans"),
+    path("<int:pk>/plans/compare/", plans.compare, name="compare"),
+    path("<int:pk>/plans/what-if/", plans.try_change, name="what-if"),
     path("run/<int:pk>/", runs.show, name="run"),
     path("run/<int:pk>/cancel/", runs.cancel, name="run-cancel"),
+    path("run/<int:pk>/finish/", runs.finish, name="run-finish"),
+    path("run/<int:pk>/undo/", plans.undo, name="run-undo"),
     path("run/<int:pk>/apply/", runs.apply, name="run-apply"),
     path("run/<int:pk>/discard/", runs.discard, name="run-discard"),
     path("day/", day.today, name="today"),
@@ -59,6 +79,7 @@ urlpatterns = [
     path("technicians/<int:pk>/off/", technicians.days_off, name="days-off"),
     path("technicians/<int:pk>/on/<int:absence>/", technicians.days_on, name="days-on"),
     path("visit/<int:pk>/", visits.show, name="visit"),
+    path("visit/<int:pk>/why/", why.show, name="visit-why"),
     path("visit/<int:pk>/place/", visits.place, name="visit-place"),
     path("visit/<int:pk>/hold/", visits.hold, name="visit-hold"),
     path("visit/<int:pk>/waive/", visits.waive, name="visit-waive"),

@@ -14,7 +14,7 @@ from scheduling.actions.visits import pencil_visit, promise_visit
 from scheduling.announcements import about, announce_coming, announce_offer, announce_promised
 from scheduling.models import Answer, Offer, SlotHold, State, Technician, Visit
 from scheduling.openings import FreeSlot
-from shop.models import Branch
+from shop.models import Branch, User
 
 # How long the customer has for an answer before the second letter, and after it before the
 # telephone list (choices of this project). Never later than the notice before the visit.
@@ -25,7 +25,9 @@ CHOOSING_LASTS = dt.timedelta(minutes=10)
 TELL_FROM_HOUR = 12
 
 
-def offer_visits(*, visits: Iterable[Visit], now: dt.datetime) -> list[Offer]:
+def offer_visits(
+    *, visits: Iterable[Visit], now: dt.datetime, by: User | None = None
+) -> list[Offer]:
     """Offer pencilled slots by letter; a customer without an address goes on the call list.
 
     Each visit is offered in a transaction of its own: one that changed meanwhile is left out.
@@ -33,14 +35,14 @@ def offer_visits(*, visits: Iterable[Visit], now: dt.datetime) -> list[Offer]:
     offers = []
     for visit in visits:
         try:
-            offers.append(offer_visit(visit=visit, now=now))
+            offers.append(offer_visit(visit=visit, now=now, by=by))
         except (SlotTaken, SlotRefused):
             continue
     return offers
 
 
 @transaction.atomic
-def offer_visit(*, visit: Visit, now: dt.datetime, why: str = "") -> Offer:
+def offer_visit(*, visit: Visit, now: dt.datetime, by: User | None = None, why: str = "") -> Offer:
     """Send the customer the pencilled slot and ask for an answer.
 
     `why`: told to a customer who was offered another one before.
@@ -48,8 +50,12 @@ def offer_visit(*, visit: Visit, now: dt.datetime, why: str = "") -> Offer:
     starts_at, _ = visit.slot
     if starts_at <= now:
         raise SlotRefused("That time has passed; give the visit another one.")
-    change(visit, State.OFFERED)
+    change(visit, State.OFFERED, now=now, by=by, told=why)
+    wish = visit.offers.open().to_call().first()
+    visit.offers.open().update(answer=Answer.TAKEN_BACK, answered_at=now, call_since=None)
     offer = Offer.objects.create(visit=visit, made_at=now, answer_by=_answer_by(starts_at, now))
+    if wish is not None:  # who asked for a call before is still to be called
+        _call(offer, wish.call_since or now, wish.why_call)
     if announce_offer(visit, "offer", offer.answer_by, now, why) is None:
         _call(offer, now, "no e-mail address on file")
     return offer
@@ -62,26 +68,28 @@ def _answer_by(starts_at: dt.datetime, now: dt.datetime) -> dt.datetime:
 @transaction.atomic
 def offer_instead(
     *, visit: Visit, technician: Technician, starts_at: dt.datetime, minutes: int,
-    now: dt.datetime, why: str,
+    now: dt.datetime, why: str, by: User | None = None,
 ) -> Offer:  # fmt: skip
     """Take an offer back and make another, in one letter that says why."""
     withdraw_letters(about=about(visit), why="the visit has another time")
-    visit.offers.open().update(answer=Answer.TAKEN_BACK, answered_at=now, call_since=None)
-    pencil_visit(visit=visit, technician=technician, starts_at=starts_at, minutes=minutes, now=now)
-    return offer_visit(visit=visit, now=now, why=why)
+    pencil_visit(
+        visit=visit, technician=technician, starts_at=starts_at, minutes=minutes, now=now, by=by
+    )
+    return offer_visit(visit=visit, now=now, by=by, why=why)
 
 
 @transaction.atomic
-def fill_slot(*, visit: Visit, slot: FreeSlot, now: dt.datetime) -> Offer:
+def fill_slot(*, visit: Visit, slot: FreeSlot, now: dt.datetime, by: User | None = None) -> Offer:
     """Offer a free slot of the coming days to a customer of the short-notice list."""
     technician = visit.season.branch.technicians.get(pk=slot.technician)
     minutes = (slot.ends_at - slot.starts_at).total_seconds() / 60
     pencil_visit(
-        visit=visit, technician=technician, starts_at=slot.starts_at, minutes=int(minutes), now=now
-    )
+        visit=visit, technician=technician, starts_at=slot.starts_at, minutes=int(minutes),
+        now=now, by=by,
+    )  # fmt: skip
     Visit.objects.filter(pk=visit.pk).update(warmth=slot.warmth)
     visit.warmth = slot.warmth
-    return offer_visit(visit=visit, now=now)
+    return offer_visit(visit=visit, now=now, by=by)
 
 
 @transaction.atomic
@@ -91,7 +99,7 @@ def accept_offer(*, visit: Visit, now: dt.datetime) -> Visit:
         return visit
     if visit.state != State.OFFERED:
         raise SlotTaken("This time is no longer offered.")
-    change(visit, State.PROMISED)
+    change(visit, State.PROMISED, now=now, told="The customer accepted it.")
     _answer(visit, Answer.ACCEPTED, now)
     withdraw_letters(about=about(visit), why="answered")
     announce_promised(visit, now)
@@ -115,7 +123,7 @@ def choose_slot(*, visit: Visit, now: dt.datetime) -> Visit:
     _answer(visit, Answer.ANOTHER, now)
     return promise_visit(
         visit=visit, technician=kept.technician, starts_at=kept.starts_at,
-        minutes=int(minutes), now=now, pencilled_give_way=True,
+        minutes=int(minutes), now=now, noted="The customer chose it.", pencilled_give_way=True,
     )  # fmt: skip
 
 
@@ -126,6 +134,13 @@ def ask_for_a_call(*, visit: Visit, why: str, now: dt.datetime) -> None:
     if offer is None:
         offer = Offer.objects.create(visit=visit, made_at=now, answer_by=now)
     _call(offer, now, why)
+
+
+@transaction.atomic
+def end_call(*, visit: Visit, now: dt.datetime) -> None:
+    """The customer was told on the telephone, and there is nothing to book."""
+    visit.offers.open().update(answer=Answer.CALL, answered_at=now)
+    visit.offers.to_call().update(call_since=None)
 
 
 def _call(offer: Offer, now: dt.datetime, why: str) -> None:

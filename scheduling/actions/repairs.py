@@ -13,7 +13,7 @@ from typing import Any
 from django.db import transaction
 
 from scheduling import states
-from scheduling.actions.offers import fill_slot, offer_instead
+from scheduling.actions.offers import ask_for_a_call, fill_slot, offer_instead
 from scheduling.actions.slots import SlotRefused, SlotTaken, take_slot
 from scheduling.actions.visits import hold_visit, pencil_visit, promise_visit
 from scheduling.announcements import room_was_needed, too_cold_then
@@ -24,6 +24,7 @@ from shop.models import User
 
 REFUSALS = (SlotTaken, SlotRefused, states.StepRefused)
 RELEASED_BY = "the first warm time that suits and is free"
+TO_TELL = "to tell: the weather changed the promise; no e-mail address on file"
 
 
 class RepairRefused(ValueError):
@@ -40,7 +41,7 @@ def agree_step(*, step: RepairStep, by: User | None, now: dt.datetime) -> Repair
     try:
         with transaction.atomic():
             _decide(lead, StepState.AGREED, by, now)
-            _carry_out(lead, now)
+            _carry_out(lead, now, by)
     except REFUSALS as refusal:
         end_step(lead, StepState.OVERTAKEN, str(refusal)[:200], now)
     lead.refresh_from_db()
@@ -84,24 +85,34 @@ def end_step(step: RepairStep, state: str, why: str, now: dt.datetime) -> None:
         rows.filter(state=StepState.PROPOSED).update(state=state, ended_why=why, decided_at=now)
 
 
-def _carry_out(lead: RepairStep, now: dt.datetime) -> None:
+def _carry_out(lead: RepairStep, now: dt.datetime, by: User | None) -> None:
     """Who makes room leaves first, then the visit moves, then they get what is left."""
     companions = list(lead.companions.with_home())
     visit = _fresh(lead, now)
+    told = visit.state == State.PROMISED
     pencilled = []
     for step in companions:
         other = _fresh(step, now)
         if other.state in states.AGREED:
-            _promise(step, other, room_was_needed(other), now, leaves=visit)
+            _promise(step, other, room_was_needed(other), now, by, leaves=visit)
+            _telephone_without_a_letter(other, now)
         else:
-            pencilled.append((step, take_slot(other, State.OWED, why=step.why)))
-    _move(lead, visit, now)
+            pencilled.append((step, take_slot(other, State.OWED, now=now, by=by, why=step.why)))
+    _move(lead, visit, now, by)
+    if told:
+        _telephone_without_a_letter(visit, now)
     for step, other in pencilled:
         if step.to_starts_at is not None:
-            pencil_visit(visit=other, **_slot(step), now=now)
+            pencil_visit(visit=other, **_slot(step), now=now, by=by)
     for step in (lead, *companions):
         if step.to_starts_at is not None and step.visit.needs_warmth:
             Visit.objects.filter(pk=step.visit_id).update(warmth=step.warmth_after)
+
+
+def _telephone_without_a_letter(visit: Visit, now: dt.datetime) -> None:
+    """Who cannot be written to would stand at home at the old time."""
+    if not visit.owed_visit.home.customer.email:
+        ask_for_a_call(visit=visit, why=TO_TELL, now=now)
 
 
 def _fresh(step: RepairStep, now: dt.datetime) -> Visit:
@@ -114,35 +125,40 @@ def _fresh(step: RepairStep, now: dt.datetime) -> Visit:
     return visit
 
 
-def _move(step: RepairStep, visit: Visit, now: dt.datetime) -> None:
+def _move(step: RepairStep, visit: Visit, now: dt.datetime, by: User | None) -> None:
     why = too_cold_then(visit)
     if step.what == What.HOLD:
-        hold_visit(visit=visit, why=step.why, release=RELEASED_BY, now=now, told=why)
+        hold_visit(visit=visit, why=step.why, release=RELEASED_BY, now=now, by=by, told=why)
     elif step.what in (What.RELEASE, What.FILL):
-        _place(step, visit, now)
+        _place(step, visit, now, by)
     elif visit.state == State.OFFERED:
-        offer_instead(visit=visit, **_slot(step), now=now, why=why)
+        offer_instead(visit=visit, **_slot(step), now=now, by=by, why=why)
     else:
-        _promise(step, visit, why, now)
+        _promise(step, visit, why, now, by)
 
 
-def _place(step: RepairStep, visit: Visit, now: dt.datetime) -> None:
+def _place(step: RepairStep, visit: Visit, now: dt.datetime, by: User | None) -> None:
     """Offer the time to the customer, or pencil it when it is farther ahead than is promised."""
     branch = visit.season.branch
     technician, starts_at, ends_at = step.to_slot
     today = now.astimezone(branch.zone).date()
     last = promised_until(today, branch.promise_days, branch.works_on)
     if starts_at.astimezone(branch.zone).date() > last:
-        pencil_visit(visit=visit, **_slot(step), now=now)
+        pencil_visit(visit=visit, **_slot(step), now=now, by=by)
         return
     free = FreeSlot(technician.pk, starts_at, ends_at, step.warmth_after, 0.0)
-    fill_slot(visit=visit, slot=free, now=now)
+    fill_slot(visit=visit, slot=free, now=now, by=by)
 
 
 def _promise(
-    step: RepairStep, visit: Visit, why: str, now: dt.datetime, leaves: Visit | None = None
+    step: RepairStep,
+    visit: Visit,
+    why: str,
+    now: dt.datetime,
+    by: User | None,
+    leaves: Visit | None = None,
 ) -> None:
-    promise_visit(visit=visit, **_slot(step), now=now, why=why, leaves=leaves)
+    promise_visit(visit=visit, **_slot(step), now=now, by=by, why=why, leaves=leaves)
 
 
 def _slot(step: RepairStep) -> dict[str, Any]:

@@ -7,11 +7,13 @@ the way, and changes the visit only if nobody else changed it meanwhile.
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 from django.db.models import F
 
 from scheduling import states
-from scheduling.models import SlotHold, Technician, Visit, Workday
+from scheduling.models import SlotHold, Technician, Visit, VisitEvent, Workday
+from shop.models import User
 
 BOOKED = (states.PENCILLED, states.OFFERED, states.PROMISED)
 
@@ -32,6 +34,8 @@ def give_slot(
     minutes: float,
     now: dt.datetime,
     *,
+    by: User | None = None,
+    why: str = "",
     pencilled_give_way: bool = False,
     leaves: Visit | None = None,
 ) -> Visit:
@@ -45,53 +49,77 @@ def give_slot(
     ends_at = starts_at + dt.timedelta(minutes=minutes)
     lock_workday(technician, starts_at)
     if pencilled_give_way:
-        _make_room(visit, technician, starts_at, ends_at)
+        _make_room(visit, technician, starts_at, ends_at, now, by)
     own = [visit.pk] if leaves is None else [visit.pk, leaves.pk]
     _refuse_clash(own, technician, starts_at, ends_at, now, BOOKED)
     SlotHold.objects.filter(visit=visit).delete()
     fields = {"technician": technician, "starts_at": starts_at, "ends_at": ends_at}
-    return change(visit, state, **_BARE | fields)
+    return change(visit, state, now=now, by=by, told=why, **_BARE | fields)
 
 
 def _make_room(
-    visit: Visit, technician: Technician, starts_at: dt.datetime, ends_at: dt.datetime
+    visit: Visit,
+    technician: Technician,
+    starts_at: dt.datetime,
+    ends_at: dt.datetime,
+    now: dt.datetime,
+    by: User | None,
 ) -> None:
     in_the_way = Visit.objects.filter(
         technician=technician, state=states.PENCILLED, starts_at__lt=ends_at, ends_at__gt=starts_at
     ).exclude(pk=visit.pk)
     for other in in_the_way:
-        take_slot(other, states.OWED, why="Its pencilled time went to a customer; plan again.")
+        why = "Its pencilled time went to a customer; plan again."
+        take_slot(other, states.OWED, now=now, by=by, why=why)
 
 
-def take_slot(visit: Visit, state: str, **more: object) -> Visit:
+def take_slot(
+    visit: Visit, state: str, *, now: dt.datetime, by: User | None = None, **more: Any
+) -> Visit:
     """Empty the visit's slot."""
     SlotHold.objects.filter(visit=visit).delete()
-    return change(visit, state, **_BARE | more)
+    return change(visit, state, now=now, by=by, **_BARE | more)
 
 
-_BARE: dict[str, object] = {
+_BARE: dict[str, Any] = {
     "technician": None, "starts_at": None, "ends_at": None, "held_since": None,
     "why": "", "release": "", "warmth": None, "travel_added_min": None,
 }  # fmt: skip
 
 
-def change(visit: Visit, state: str, **fields: object) -> Visit:
-    """Write the new state unless someone else changed the visit meanwhile.
+def change(
+    visit: Visit,
+    state: str,
+    *,
+    now: dt.datetime,
+    by: User | None = None,
+    told: str = "",
+    **fields: Any,
+) -> Visit:
+    """Write the new state unless someone else changed the visit meanwhile, and who did it.
 
+    `by` None: the customer through her link, or Redbud; `told` then says which, else why.
     Whenever a slot that the customer was told of changes, its calendar sequence rises.
     """
     states.check_step(visit.state, state)
-    told = visit.state in states.AGREED
+    agreed = visit.state in states.AGREED
     moved = fields.get("starts_at", visit.starts_at) != visit.starts_at
     changed = Visit.objects.filter(pk=visit.pk, version=visit.version).update(
         state=state,
         version=F("version") + 1,
-        sequence=F("sequence") + int(told and moved),
+        sequence=F("sequence") + int(agreed and moved),
         **fields,
     )
     if not changed:
         raise SlotTaken("Someone changed this visit meanwhile; look at it again.")
+    event = VisitEvent(
+        visit=visit, at=now, by=by, was=visit.state, was_technician_id=visit.technician_id,
+        was_starts_at=visit.starts_at, words=(told or str(fields.get("why", "")))[:300],
+    )  # fmt: skip
     visit.refresh_from_db()
+    event.state, event.starts_at = visit.state, visit.starts_at
+    event.technician_id = visit.technician_id
+    event.save()
     return visit
 
 

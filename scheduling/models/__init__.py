@@ -1,6 +1,7 @@
+from scheduling.models.event import VisitEvent
 from scheduling.models.offer import Answer, Offer, SlotHold
 from scheduling.models.repair import REPAIRS, Repair, RepairStep, SeasonWatch, StepState, What
-from scheduling.models.run import RunState, SeasonRun
+from scheduling.models.run import RunKind, RunState, SeasonRun
 from scheduling.models.season import Season
 from scheduling.models.technician import DayOff, Shift, Skill, Technician
 from scheduling.models.trip import Outcome, Trip
@@ -14,6 +15,7 @@ __all__ = [
     "Outcome",
     "Repair",
     "RepairStep",
+    "RunKind",
     "RunState",
     "Season",
     "SeasonRun",
@@ -26,6 +28,7 @@ __all__ = [
     "Technician",
     "Trip",
     "Visit",
+    "VisitEvent",
     "What",
     "Workday",
 ]

@@ -30,6 +30,8 @@ from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.feeds import technician_feed
 from scheduling.models import SlotHold, Technician, Visit
 from scheduling.openings import FreeSlot, free_slots, still_free
+from scheduling.outlooks import outlook_for
+from scheduling.reading import SeasonCannotBePlanned
 from scheduling.states import NEXT, StepRefused
 
 REFUSALS = (SlotTaken, SlotRefused, StepRefused)
@@ -74,6 +76,7 @@ def _page(
     """`left`: what is still free of the times that she was shown; None: look for new ones."""
     visit, now = request.visit, timezone.now()
     kept = SlotHold.objects.live(now).filter(visit=visit).first()
+    outlook = outlook_for(visit.season.branch, now) if visit.needs_warmth else None
     context = {
         "visit": visit,
         "home": visit.owed_visit.home,
@@ -84,13 +87,18 @@ def _page(
         "may_choose": "promised" in NEXT[visit.state],
         "times": _times(visit, now) if choosing and left is None and not kept else left,
         "left": left,
+        "outlook": outlook,
         "called": visit.offers.to_call().exists(),
     }
     return render(request, "scheduling/answer.html", context, status=409 if trouble else 200)
 
 
 def _times(visit: Visit, now: dt.datetime) -> Times:
-    return [(signed_slot(visit, slot), slot) for slot in free_slots(visit, now=now)]
+    """None are found while the branch has no climate; the page asks her to be called."""
+    try:
+        return [(signed_slot(visit, slot), slot) for slot in free_slots(visit, now=now)]
+    except SeasonCannotBePlanned:
+        return []
 
 
 def signed_slot(visit: Visit, slot: FreeSlot) -> str:

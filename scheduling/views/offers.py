@@ -12,16 +12,17 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from kit import words
 from kit.when import moment_at
-from scheduling.actions.offers import fill_slot, offer_visits
+from scheduling.actions.offers import end_call, fill_slot, offer_visits
+from scheduling.actions.repairs import TO_TELL
 from scheduling.actions.slots import SlotRefused, SlotTaken
 from scheduling.actions.visits import promise_visit
 from scheduling.models import Offer, Season, State, Visit
 from scheduling.models.visit import VisitQuerySet
 from scheduling.notice import promised_until
-from scheduling.openings import free_slots
+from scheduling.openings import FreeSlot, free_slots
 from scheduling.outlooks import outlook_for, source_words
-from scheduling.reading import minutes_of_visit
-from scheduling.short_notice import best_fill, fills_of, waiting_at_short_notice
+from scheduling.reading import SeasonCannotBePlanned, minutes_of_visit
+from scheduling.short_notice import Fill, best_fill, fills_of, waiting_at_short_notice
 from scheduling.states import StepRefused
 from shop.access import StaffRequest, office_only
 from shop.models import Branch
@@ -54,6 +55,22 @@ def _source(branch: Branch) -> str:
     return source_words(outlook, branch.zone) if outlook else ""
 
 
+def _free_slots(visit: Visit) -> tuple[list[FreeSlot], str]:
+    """The free times for one visit, and what is missing before they can be told."""
+    try:
+        return free_slots(visit, now=timezone.now()), ""
+    except SeasonCannotBePlanned as lack:
+        return [], str(lack)
+
+
+def _fills(season: Season | None) -> tuple[list[Fill], str]:
+    """The same for the short-notice list."""
+    try:
+        return (fills_of(season, timezone.now()) if season else []), ""
+    except SeasonCannotBePlanned as lack:
+        return [], str(lack)
+
+
 @require_GET
 @office_only
 def show(request: StaffRequest) -> HttpResponse:
@@ -80,7 +97,7 @@ def make(request: StaffRequest) -> HttpResponse:
     visits = _to_offer(request.branch, _until(request.branch, request.POST.get("until", "")))
     if "all" not in request.POST:
         visits = visits.filter(pk__in=[pk for pk in request.POST.getlist("visit") if pk.isdigit()])
-    offers = offer_visits(visits=visits, now=timezone.now())
+    offers = offer_visits(visits=visits, now=timezone.now(), by=request.user)
     messages.success(request, f"{words.counted(len(offers), 'time')} offered by letter.")
     return redirect("scheduling:offers")
 
@@ -90,8 +107,9 @@ def make(request: StaffRequest) -> HttpResponse:
 def short_notice(request: StaffRequest) -> HttpResponse:
     """Free warm slots of the coming days, each with the customer whom it suits best."""
     season = Season.objects.filter(branch=request.branch).first()
-    fills = fills_of(season, timezone.now()) if season else []
-    context = {"nav": "offers", "fills": fills, "source": _source(request.branch)}
+    fills, lack = _fills(season)
+    source = _source(request.branch)
+    context = {"nav": "offers", "fills": fills, "lack": lack, "source": source}
     return render(request, "scheduling/short_notice.html", context)
 
 
@@ -100,12 +118,16 @@ def short_notice(request: StaffRequest) -> HttpResponse:
 def fill(request: StaffRequest, pk: int) -> HttpResponse:
     """Offer the slot shown; it is looked for anew, for it may have gone."""
     visit = get_object_or_404(waiting_at_short_notice(request.branch), pk=pk)
-    slot = best_fill(visit, timezone.now())
+    try:
+        slot = best_fill(visit, timezone.now())
+    except SeasonCannotBePlanned as lack:
+        messages.warning(request, str(lack))
+        return redirect("scheduling:short-notice")
     if slot is None:
         messages.warning(request, "That time has gone meanwhile.")
         return redirect("scheduling:short-notice")
     try:
-        fill_slot(visit=visit, slot=slot, now=timezone.now())
+        fill_slot(visit=visit, slot=slot, now=timezone.now(), by=request.user)
     except (SlotTaken, SlotRefused, StepRefused) as refusal:
         messages.warning(request, str(refusal))
     else:
@@ -131,14 +153,22 @@ def calls(request: StaffRequest) -> HttpResponse:
 def call(request: StaffRequest, pk: int) -> HttpResponse:
     """One call: what to say, the offered and the free times, booked with one press."""
     offers = Offer.objects.of(request.branch).select_related("visit__season__branch")
-    visit = get_object_or_404(offers, pk=pk).visit
+    offer = get_object_or_404(offers, pk=pk)
+    visit = offer.visit
+    if "told" in request.POST:
+        end_call(visit=visit, now=timezone.now())
+        return redirect("scheduling:calls")
     if request.method == "POST":
         return _book(request, visit, pk)
+    times, lack = _free_slots(visit)
     context = {
         "nav": "offers",
         "visit": visit,
-        "pk": pk,
-        "times": free_slots(visit, now=timezone.now()),
+        "why_call": offer.why_call,
+        "to_tell": offer.why_call == TO_TELL,
+        "times": times,
+        "lack": lack,
+        "outlook": outlook_for(request.branch, timezone.now()) if visit.needs_warmth else None,
         "minutes": minutes_of_visit(visit),
     }
     return render(request, "scheduling/call.html", context)
@@ -156,6 +186,8 @@ def _book(request: StaffRequest, visit: Visit, pk: int) -> HttpResponse:
             starts_at=dt.datetime.fromisoformat(moment),
             minutes=int(minutes),
             now=timezone.now(),
+            by=request.user,
+            noted="Agreed on the telephone.",
             pencilled_give_way=True,
         )
     except (SlotTaken, SlotRefused, StepRefused) as refusal:

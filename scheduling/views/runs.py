@@ -1,4 +1,4 @@
-"""A season run: its progress, the difference it would make, applying it."""
+"""A season run: its progress, the difference it would make, stopping and applying it."""
 
 from __future__ import annotations
 
@@ -9,10 +9,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from scheduling.actions.apply import apply_run
-from scheduling.actions.runs import RunRefused, cancel_run, discard_run
-from scheduling.models import RunState, SeasonRun
-from scheduling.proposal import difference
+from scheduling.actions.runs import RunRefused, cancel_run, discard_run, finish_run
+from scheduling.models import SeasonRun
+from scheduling.views.plans import run_part
 from shop.access import StaffRequest, office_only
+
+# What the list of plans listens for: a run has ended, so there is one more to look at.
+ENDED = "plan-ended"
 
 
 def _run(request: StaffRequest, pk: int) -> SeasonRun:
@@ -25,17 +28,26 @@ def _run(request: StaffRequest, pk: int) -> SeasonRun:
 def show(request: StaffRequest, pk: int) -> HttpResponse:
     """The page asks for its own part every second while the run is under way."""
     run = _run(request, pk)
-    context = {"nav": "season", "run": run, "season": run.season}
-    if run.state == RunState.READY:
-        context["difference"] = difference(run)
-    part = "scheduling/run.html#run" if request.htmx else "scheduling/run.html"
-    return render(request, part, context)
+    context = {"nav": "season", "season": run.season} | run_part(run)
+    if not request.htmx:
+        return render(request, "scheduling/run.html", context)
+    response = render(request, "scheduling/_run.html", context)
+    if not run.under_way:
+        response["HX-Trigger"] = ENDED
+    return response
 
 
 @require_POST
 @office_only
 def cancel(request: StaffRequest, pk: int) -> HttpResponse:
     cancel_run(run=_run(request, pk), now=timezone.now())
+    return redirect("scheduling:run", pk)
+
+
+@require_POST
+@office_only
+def finish(request: StaffRequest, pk: int) -> HttpResponse:
+    finish_run(run=_run(request, pk))
     return redirect("scheduling:run", pk)
 
 
@@ -53,7 +65,7 @@ def discard(request: StaffRequest, pk: int) -> HttpResponse:
 def apply(request: StaffRequest, pk: int) -> HttpResponse:
     run = _run(request, pk)
     try:
-        changed = apply_run(run=run, now=timezone.now())
+        changed = apply_run(run=run, now=timezone.now(), by=request.user)
     except RunRefused as refusal:
         messages.error(request, str(refusal))
         return redirect("scheduling:run", pk)

@@ -12,10 +12,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from agreements.models import VisitKind
 from scheduling.actions.runs import RunRefused, ask_for_run
 from scheduling.actions.seasons import gather_visits, open_season
+from scheduling.cutting import areas_for
 from scheduling.figures import season_figures
-from scheduling.forms import FilterForm, RunForm, SeasonForm
+from scheduling.forms import FilterForm, SeasonForm
 from scheduling.models import RunState, Season, SeasonRun, State, Visit
+from scheduling.models.run import UNDER_WAY
 from scheduling.outlooks import outlook_for, source_words
+from scheduling.plan_forms import RunForm
 from scheduling.ribbon import season_ribbon
 from scheduling.watching import proposal_counts
 from shop.access import StaffRequest, office_only
@@ -47,7 +50,7 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
     waiting = visits.filter(state__in=[State.HELD, State.OWED]).with_home().order_by("pk")
     held = [visit for visit in waiting if visit.state == State.HELD]
     owed = [visit for visit in waiting if visit.state == State.OWED]
-    runs = season.runs.filter(state__in=[RunState.WAITING, RunState.RUNNING, RunState.READY])
+    runs = season.runs.plans().filter(state__in=[*UNDER_WAY, RunState.READY]).light()
     context = {
         "nav": "season",
         "season": season,
@@ -103,11 +106,19 @@ def plan(request: StaffRequest, pk: int) -> HttpResponse:
     """The one button: write down that a plan is wanted, wake a worker, show its progress."""
     season = _season(request, pk)
     form = RunForm(request.POST)
-    seconds = form.cleaned_data["seconds"] if form.is_valid() else 15
+    valid = form.is_valid()
+    seconds = form.cleaned_data["seconds"] if valid else 15
     try:
-        run = ask_for_run(season=season, by=request.user, seconds=seconds, now=timezone.now())
+        run = ask_for_run(
+            season=season,
+            by=request.user,
+            seconds=seconds,
+            now=timezone.now(),
+            areas=areas_for(season.visits.open().count()),
+            promises_move=valid and form.cleaned_data["promises_move"],
+        )
     except RunRefused as refusal:
         messages.warning(request, str(refusal))
-        other = SeasonRun.objects.filter(season=season).under_way().first()
+        other = SeasonRun.objects.filter(season=season).plans().under_way().first()
         return redirect("scheduling:run", other.pk) if other else redirect("scheduling:season", pk)
     return redirect("scheduling:run", run.pk)

@@ -9,6 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from kit.web.editing import saved
+from kit.web.forms import OVERTAKEN
+from kit.web.once import once
 from letters.links import address_of
 from scheduling.actions.technicians import add_days_off, remove_days_off, save_technician
 from scheduling.feeds import feed_link, renew_feed_link
@@ -32,12 +35,16 @@ def listing(request: StaffRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @office_only
+@once
 def edit(request: StaffRequest, pk: int | None = None) -> HttpResponse:
     """`pk` None: a new technician."""
     technician = _technician(request, pk) if pk else Technician(branch=request.branch)
     form = TechnicianForm(request.POST or None, instance=technician, branch=request.branch)
-    if form.is_valid():
+
+    def save() -> None:
         save_technician(technician=form.save(commit=False), week=form.week)
+
+    if form.is_valid() and saved(form, by=save):
         messages.success(request, f"{technician} is saved.")
         return redirect("scheduling:technicians")
     return _page(request, technician, form=form)
@@ -52,10 +59,12 @@ def _page(request, technician, form=None, off_form=None) -> HttpResponse:
         "technician": technician if technician.pk else None,
         "feed": _feed_address(technician),
         "form": form,
+        "forms": [form],
         "off_form": off_form or DaysOffForm(),
     }
     refused = form.errors or (off_form and off_form.errors)
-    return render(request, "scheduling/technician.html", context, status=422 if refused else 200)
+    status = OVERTAKEN if form.differences else 422 if refused else 200
+    return render(request, "scheduling/technician.html", context, status=status)
 
 
 def _feed_address(technician: Technician) -> str:
@@ -77,6 +86,7 @@ def renew_feed(request: StaffRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @office_only
+@once
 def days_off(request: StaffRequest, pk: int) -> HttpResponse:
     technician = _technician(request, pk)
     form = DaysOffForm(request.POST)

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.db.models import Prefetch
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -23,7 +24,7 @@ from scheduling.actions.visits import (
 )
 from scheduling.day import why_here
 from scheduling.forms import HoldForm, SlotForm, WaiveForm
-from scheduling.models import Visit
+from scheduling.models import Visit, VisitEvent
 from scheduling.outlooks import outlook_for, source_on
 from scheduling.reading import minutes_of_visit
 from scheduling.states import NEXT, StepRefused
@@ -35,12 +36,22 @@ REFUSALS = (SlotTaken, SlotRefused, StepRefused)
 def _visit(request: StaffRequest, pk: int) -> Visit:
     visits = Visit.objects.filter(season__branch=request.branch).with_home()
     return get_object_or_404(
-        visits.select_related("season__branch").prefetch_related("trips__technician"), pk=pk
+        visits.select_related("season__branch").prefetch_related(
+            "trips__technician",
+            Prefetch(
+                "events", VisitEvent.objects.select_related("by", "technician", "was_technician")
+            ),
+        ),
+        pk=pk,
     )
 
 
 def _first_slot(visit: Visit) -> dict[str, object]:
     """What the slot form starts with: the present slot, or the season's first day at nine."""
+    return _slot_shown(visit) | {"version": visit.version}
+
+
+def _slot_shown(visit: Visit) -> dict[str, object]:
     owed = visit.owed_visit
     minutes = minutes_of_visit(visit)
     if visit.starts_at is None:
@@ -95,7 +106,7 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
 def place(request: StaffRequest, pk: int) -> HttpResponse:
     visit = _visit(request, pk)
     form = SlotForm(request.POST, visit=visit)
-    if not form.is_valid():
+    if not form.is_valid() or form.is_overtaken():
         return _page(request, visit, slot_form=form)
     verb = promise_visit if form.cleaned_data["promised"] else pencil_visit
     try:
@@ -105,6 +116,7 @@ def place(request: StaffRequest, pk: int) -> HttpResponse:
             starts_at=form.starts_at,
             minutes=form.cleaned_data["minutes"],
             now=timezone.now(),
+            by=request.user,
         )
     except REFUSALS as refusal:
         form.add_error(None, str(refusal))
@@ -121,7 +133,7 @@ def hold(request: StaffRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, visit, hold_form=form)
     try:
-        hold_visit(visit=visit, now=timezone.now(), **form.cleaned_data)
+        hold_visit(visit=visit, now=timezone.now(), by=request.user, **form.cleaned_data)
     except REFUSALS as refusal:
         form.add_error(None, str(refusal))
         return _page(request, visit, hold_form=form)
@@ -135,7 +147,10 @@ def waive(request: StaffRequest, pk: int) -> HttpResponse:
     form = WaiveForm(request.POST)
     if not form.is_valid():
         return _page(request, visit, waive_form=form)
-    waive_visit(visit=visit, why=form.cleaned_data["why"], now=timezone.now())
+    try:
+        waive_visit(visit=visit, why=form.cleaned_data["why"], now=timezone.now(), by=request.user)
+    except REFUSALS as refusal:  # the page of such a visit has no form to say it beside
+        messages.error(request, str(refusal))
     return redirect("scheduling:visit", pk)
 
 
@@ -144,7 +159,7 @@ def waive(request: StaffRequest, pk: int) -> HttpResponse:
 def unplace(request: StaffRequest, pk: int) -> HttpResponse:
     visit = _visit(request, pk)
     try:
-        unplace_visit(visit=visit, now=timezone.now())
+        unplace_visit(visit=visit, now=timezone.now(), by=request.user)
     except REFUSALS as refusal:
         messages.error(request, str(refusal))
     return redirect("scheduling:visit", pk)

@@ -12,13 +12,14 @@ from django.views.decorators.http import require_GET, require_POST
 from kit import words
 from scheduling.actions.repairs import RepairRefused, agree_all, agree_step, refuse_step
 from scheduling.actions.watch import propose_repairs
-from scheduling.models import RepairStep, Season, StepState
+from scheduling.models import RepairStep, Season, State, StepState, Visit
 from scheduling.outlooks import outlook_for
 from scheduling.pace import pace_of
 from scheduling.reading import SeasonCannotBePlanned
 from scheduling.signs import heat_line
 from scheduling.watching import LISTED, watch_page
 from shop.access import StaffRequest, office_only
+from weather.news import forecast_news
 
 
 def _season(request: StaffRequest) -> Season | None:
@@ -47,6 +48,7 @@ def show(request: StaffRequest) -> HttpResponse:
         "held": page.held[:LISTED],
         "held_count": len(page.held),
         "branch": request.branch,
+        "news": forecast_news(request.branch, timezone.now()),
     }
     today, outlook = timezone.localdate(), outlook_for(request.branch, timezone.now())
     if outlook is not None:
@@ -82,10 +84,24 @@ def agree(request: StaffRequest, pk: int) -> HttpResponse:
         return redirect("scheduling:watch")
     customer = step.visit.owed_visit.home.customer
     if decided.state == StepState.AGREED:
-        messages.success(request, f"{customer}: {decided.get_what_display().lower()}. Written.")
+        messages.success(request, f"{customer}: {_what_came_of(decided)}")
     else:
         messages.warning(request, f"{customer}: overtaken. {decided.ended_why}")
     return redirect("scheduling:watch")
+
+
+def _what_came_of(step: RepairStep) -> str:
+    """What was done, and how the customer hears of it."""
+    visit = Visit.objects.with_home().get(pk=step.visit_id)
+    done = step.get_what_display().lower()
+    if visit.starts_at:
+        local = timezone.localtime(visit.starts_at)
+        done += f", {words.day_name(local)}, {words.clock(local)}"
+    if visit.state == State.PENCILLED:
+        return f"{done}. Pencilled; it is offered when the day comes near."
+    if not visit.owed_visit.home.customer.email:
+        return f"{done}. No e-mail address is on file: the telephone list has the call."
+    return f"{done}. A letter goes out."
 
 
 @require_POST

@@ -59,6 +59,27 @@ def test_a_customer_without_an_address_goes_on_the_telephone_list():
     assert Offer.objects.to_call().get().why_call == "no e-mail address on file"
 
 
+def test_who_asked_for_a_call_before_is_offered_a_time_and_still_to_be_called():
+    visit = pencilled()
+    ask_for_a_call(visit=visit, why="asked for a call", now=NOW)
+    offer = offer_visit(visit=visit, now=NOW)
+    assert Offer.objects.to_call().get() == offer
+    assert Offer.objects.open().get().why_call == "asked for a call"
+
+
+def test_a_call_about_a_time_that_was_taken_back_ends_with_the_booking():
+    visit = pencilled()
+    offer_visit(visit=visit, now=NOW)
+    ask_for_a_call(visit=visit, why="asked for a call", now=NOW)
+    unplace_visit(visit=visit, now=NOW)
+    assert Offer.objects.to_call().exists()
+    promise_visit(
+        visit=visit, technician=spring.technician(), starts_at=spring.at(TUESDAY, 14),
+        minutes=60, now=NOW,
+    )  # fmt: skip
+    assert not Offer.objects.to_call().exists()
+
+
 def test_accepting_promises_and_confirms_with_an_invitation():
     visit = pencilled()
     offer_visit(visit=visit, now=NOW)

@@ -64,7 +64,7 @@ def test_applying_twice_says_so():
     carry_out(run.pk)
     office.post(address(run, "run-apply"))
     page = office.post(address(run, "run-apply"), follow=True).content.decode()
-    assert "applied or discarded already" in page
+    assert "Odile Marsh has put this plan into the season already" in page
 
 
 def test_a_waiting_run_is_cancelled_at_once():

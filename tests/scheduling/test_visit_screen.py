@@ -6,6 +6,7 @@ from django.urls import reverse
 from scheduling.actions.visits import leave_test_owed, pencil_visit
 from scheduling.models import State
 from tests import cast
+from tests.kit.web.forms_sent import opened, send
 from tests.scheduling import spring
 
 pytestmark = pytest.mark.django_db
@@ -84,6 +85,48 @@ def test_a_placed_visit_says_why_it_stands_there():
     visit.save()
     page = cast.signed_in(cast.odile()).get(address(visit)).content.decode().replace("\xa0", " ")
     assert "Very likely warm enough (93 %) by the climate, adds 12 min of driving" in page
+
+
+def test_a_visit_that_is_done_is_not_waived_and_the_page_says_so():
+    visit = spring.owed(spring.season())
+    type(visit).objects.filter(pk=visit.pk).update(state=State.WAIVED)
+    browser, waive = cast.signed_in(cast.odile()), address(visit, "visit-waive")
+    answer = browser.post(waive, {"why": "Again"}, follow=True)
+    assert answer.status_code == 200
+    assert "waived" in answer.context["messages"]._loaded_data[0].message
+
+
+def test_the_second_of_two_who_move_a_visit_is_told_and_may_insist():
+    visit, ingrid = spring.owed(spring.season()), spring.technician()
+    first, second = (
+        opened(cast.signed_in(cast.odile()), address(visit), holding="technician") for _ in range(2)
+    )
+    first.address = second.address = address(visit, "visit-place")
+    assert send(first, **slot(ingrid)).status_code == 302
+
+    answer = send(second, **slot(ingrid, time="15:00"))
+
+    assert answer.status_code == 422
+    assert "Somebody changed this visit" in answer.text
+    again = opened(second.browser, second.address, answer, holding="technician")
+    assert send(again).status_code == 302
+    visit.refresh_from_db()
+    assert visit.starts_at == spring.at(spring.MONDAY, 15)
+
+
+def test_a_promise_that_is_sent_twice_is_one_promise_with_its_letter():
+    cast.letterhead()
+    visit, ingrid = spring.owed(spring.season()), spring.technician()
+    customer = visit.owed_visit.home.customer
+    type(customer).objects.filter(pk=customer.pk).update(email="a@example.com")
+    form = opened(cast.signed_in(cast.odile()), address(visit), holding="technician")
+    form.address = address(visit, "visit-place")
+
+    answers = [send(form, **slot(ingrid, promised="on")) for _ in range(2)]
+
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert visit.events.count() == 1
+    assert customer.letters.exclude(state="withdrawn").count() == 1
 
 
 @pytest.mark.parametrize("act", ["visit-place", "visit-hold", "visit-waive", "visit-unplace"])

@@ -6,9 +6,12 @@ import pytest
 import time_machine
 from django.urls import reverse
 
+from customers.models import Customer
+from kit import words
+from scheduling.actions.repairs import TO_TELL
 from scheduling.actions.visits import hold_visit, promise_visit, unplace_visit
 from scheduling.actions.watch import propose_repairs
-from scheduling.models import RepairStep, State, StepState
+from scheduling.models import Offer, RepairStep, State, StepState
 from tests import cast
 from tests.scheduling import spring
 from tests.scheduling.weather import COLD_F, foretold
@@ -78,7 +81,32 @@ def test_agreeing_moves_the_visit():
     answer = cast.signed_in(cast.odile()).post(act("agree", step), follow=True)
     step.visit.refresh_from_db()
     assert step.visit.starts_at == step.to_starts_at
-    assert "another day. Written." in answer.content.decode()
+    day = words.day_name(step.to_starts_at.astimezone(spring.CHICAGO))
+    assert f"another day, {day}, " in answer.content.decode()
+    assert "A letter goes out." in answer.content.decode()
+
+
+def test_after_agreeing_the_page_tells_how_the_promises_stand_now():
+    turned_cold()
+    office = cast.signed_in(cast.odile())
+    page = office.post(act("agree", RepairStep.objects.get()), follow=True).content.decode()
+    assert "The one promise until Friday, June 4" in page
+    assert "Too cold, not to be decided yet" not in page
+
+
+def test_who_has_no_e_mail_address_is_to_be_telephoned():
+    season = turned_cold()
+    visit = RepairStep.objects.get().visit
+    Customer.objects.update(email="")
+    office = cast.signed_in(cast.odile())
+    page = office.post(act("agree", RepairStep.objects.get()), follow=True).content.decode()
+    assert "the telephone list has the call" in page
+    call = Offer.objects.of(season.branch).to_call().get()
+    assert (call.visit, call.why_call) == (visit, TO_TELL)
+    page = office.get(reverse("scheduling:call", args=[call.pk])).content.decode()
+    assert "The weather has changed" in page
+    office.post(reverse("scheduling:call", args=[call.pk]), {"told": "yes"})
+    assert not Offer.objects.to_call().exists()
 
 
 def test_what_was_overtaken_is_said():
@@ -88,6 +116,14 @@ def test_what_was_overtaken_is_said():
     page = cast.signed_in(cast.odile()).post(act("agree", step), follow=True).content.decode()
     assert "overtaken. The visit has changed since this was proposed." in page
     assert "No longer asked" in page
+
+
+def test_what_was_overtaken_long_ago_is_no_longer_shown():
+    turned_cold()
+    RepairStep.objects.update(
+        state=StepState.OVERTAKEN, ended_why="Long ago", decided_at=NOW - dt.timedelta(days=8)
+    )
+    assert "No longer asked" not in page_of()
 
 
 def test_what_somebody_else_decided_is_said():
@@ -167,7 +203,7 @@ def test_decisions_need_a_post():
 def test_its_queries_do_not_grow_with_its_proposals(django_assert_num_queries):
     turned_cold(promises=5)
     office = cast.signed_in(cast.odile())
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(17):
         office.get(WATCH)
 
 

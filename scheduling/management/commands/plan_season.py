@@ -12,8 +12,10 @@ from django.utils import timezone
 
 from scheduling.actions.apply import apply_run
 from scheduling.actions.runs import RunRefused, ask_for_run
+from scheduling.cutting import MOST_AREAS, areas_for
 from scheduling.figures import season_figures
 from scheduling.models import RunState, Season, SeasonRun
+from scheduling.planning_here import carry_out_here
 from weather.models import BranchClimate
 
 PATIENCE_S = 120
@@ -25,18 +27,35 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--season", help="name of the season (default: the newest)")
         parser.add_argument("--seconds", type=float, default=15, help="how long to search")
+        parser.add_argument(
+            "--processes",
+            type=int,
+            default=0,
+            help="plan here, without a worker: the branch in so many areas at once (1: as one)",
+        )
         parser.add_argument("--wait", action="store_true", help="wait for the worker")
         parser.add_argument("--apply", action="store_true", help="apply the plan when it is ready")
 
     def handle(self, *args: object, **options: Any) -> None:
-        season = self._season(options["season"])
+        season, processes = self._season(options["season"]), options["processes"]
+        if not 0 <= processes <= MOST_AREAS:
+            raise CommandError(f"Between 1 and {MOST_AREAS} processes, not {processes}.")
+        if options["seconds"] < 1 or options["seconds"] > 3600:
+            raise CommandError("A search takes from 1 to 3600 seconds.")
         try:
             run = ask_for_run(
-                season=season, by=None, seconds=options["seconds"], now=timezone.now()
+                season=season,
+                by=None,
+                seconds=options["seconds"],
+                now=timezone.now(),
+                areas=processes or areas_for(season.visits.open().count()),
+                wakes=not processes,
             )
         except RunRefused as refusal:
             raise CommandError(str(refusal)) from refusal
-        if not options["wait"]:
+        if processes:
+            carry_out_here(run.pk, processes)
+        elif not options["wait"]:
             return
         run = self._wait(run)
         if options["apply"]:
