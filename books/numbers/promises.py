@@ -1,0 +1,102 @@
+"""Promises of a season: made, kept, broken.
+
+A visit counts once. It was promised when the customer accepted a time, chose one, or is agreed to
+one now. It was broken when the shop moved a promised time by more than half an hour, took it back,
+or could not come; it was kept when a technician came and nothing was broken. What is neither is
+still to come, or was let go by the customer.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django.db.models import CharField, Exists, F, OuterRef, Q, QuerySet, Value
+from django.db.models.functions import Cast, Concat
+
+from books.numbers.number import Number
+from books.numbers.visits import VISITS, every
+from letters.models import Letter
+from scheduling.models import (
+    REPAIRS,
+    Answer,
+    Offer,
+    Outcome,
+    RepairStep,
+    Season,
+    State,
+    StepState,
+    Trip,
+    Visit,
+    What,
+)
+
+AGREED_TO = [Answer.ACCEPTED, Answer.ANOTHER]
+# As planner.Prices.kept_within_min: a time that shifts by less is still the promised one.
+KEPT_WITHIN = dt.timedelta(minutes=30)
+
+
+def _accepted() -> QuerySet[Offer]:
+    return Offer.objects.filter(visit=OuterRef("pk"), answer__in=AGREED_TO)
+
+
+def _came() -> QuerySet[Trip]:
+    return Trip.objects.filter(visit=OuterRef("pk"))
+
+
+def _moved() -> QuerySet[RepairStep]:
+    """Steps that moved or took back a promise: not an offer (taken back in the same moment)."""
+    offers = Offer.objects.filter(visit=OuterRef("visit"))
+    was_offer = offers.filter(answer=Answer.TAKEN_BACK, answered_at=OuterRef("decided_at"))
+    was_agreed = offers.filter(answer__in=AGREED_TO, answered_at__lt=OuterRef("decided_at"))
+    far = (
+        Q(to_starts_at=None)
+        | Q(to_starts_at__gt=F("from_starts_at") + KEPT_WITHIN)
+        | Q(to_starts_at__lt=F("from_starts_at") - KEPT_WITHIN)
+    )
+    steps = RepairStep.objects.filter(visit=OuterRef("pk"), state=StepState.AGREED)
+    return steps.filter(
+        far,
+        ~Exists(was_offer),
+        ~Q(what=What.MAKE_ROOM) | Exists(was_agreed),
+        what__in=REPAIRS,
+        from_starts_at__isnull=False,
+    )
+
+
+def _cancelled() -> QuerySet[Letter]:
+    """Letters that took a promised time back."""
+    about = Concat(Value("visit:"), Cast(OuterRef("pk"), CharField()))
+    return Letter.objects.filter(about=about, kind="promise_cancelled")
+
+
+def made(season: Season) -> QuerySet[Visit]:
+    return every(season).filter(Q(state=State.PROMISED) | Exists(_accepted()) | Exists(_came()))
+
+
+def broken(season: Season) -> QuerySet[Visit]:
+    could_not_come = _came().filter(outcome=Outcome.LOST)
+    let_go = Q(state=State.WAIVED)
+    return made(season).filter(
+        Exists(_moved()) | Exists(could_not_come) | (~let_go & Exists(_cancelled()))
+    )
+
+
+def kept(season: Season) -> QuerySet[Visit]:
+    return made(season).filter(Exists(_came())).exclude(pk__in=broken(season).values("pk"))
+
+
+PROMISES = (
+    Number(
+        "promised", "Promises made",
+        "Visits whose customer agreed to a time, or to whom a technician drove.", VISITS, made,
+    ),
+    Number(
+        "kept", "Kept", "A technician came, and no promised time was moved or taken back.",
+        VISITS, kept,
+    ),
+    Number(
+        "broken", "Broken",
+        "A promised time was moved by more than half an hour, taken back, or nobody could come.",
+        VISITS, broken,
+    ),
+)  # fmt: skip

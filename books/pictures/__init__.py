@@ -1,0 +1,1 @@
+"""Pictures of the books: what the templates write down as SVG. Pure."""

@@ -1,0 +1,1 @@
+"""What work earns and costs, in exact money. Pure."""
