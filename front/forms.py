@@ -8,6 +8,8 @@ from django import forms
 from django_otp import devices_for_user, match_token
 from django_otp.models import Device
 
+from customers.models import Customer
+from customers.search import folded
 from kit.web.forms import model_choice
 from shop.models import Branch, Role, User
 
@@ -64,3 +66,24 @@ class InviteForm(forms.ModelForm):
         if cleaned.get("role") != Role.OWNER and not cleaned.get("branch"):
             self.add_error("branch", "Choose the branch; only an owner may have none.")
         return cleaned
+
+
+class TakeOutForm(forms.Form):
+    """The customer's name, typed, so that nobody is taken out by a slip."""
+
+    name = forms.CharField(
+        max_length=120,
+        label="Name of the customer",
+        help_text="Type it as it stands above.",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+    def __init__(self, *args: Any, customer: Customer, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.customer = customer
+
+    def clean_name(self) -> str:
+        name = self.cleaned_data["name"]
+        if folded(name) != folded(self.customer.name):
+            raise forms.ValidationError(f"Type the name as it stands above: {self.customer.name}.")
+        return name

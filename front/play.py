@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from front.played_records import play_record
 from kit.when import moment_at
 from scheduling.actions.apply import apply_run
 from scheduling.actions.offers import (
@@ -117,7 +119,10 @@ class PlayedDay:
 
 
 class Play:
-    """One season under one spring's weather. `set_clock` lets every process know the moment."""
+    """One season under one spring's weather. `set_clock` lets every process know the moment.
+
+    `records`: technicians type readings on their phones too, which takes longer to play.
+    """
 
     def __init__(
         self,
@@ -126,8 +131,10 @@ class Play:
         set_clock: Callable[[dt.datetime], None],
         seed: int,
         plan_seconds: float,
+        records: bool = False,
     ) -> None:
         self.season, self.branch, self.weather = season, season.branch, weather
+        self.records = records
         self.set_clock, self.plan_seconds = set_clock, plan_seconds
         self.chance = Random(seed)  # noqa: S311  (repeatable, not secret)
 
@@ -145,6 +152,8 @@ class Play:
             self._office(day, played)
             self._drive(day, played)
         self.set_clock(self._at(day, 18))
+        if not decide:  # what is left to the office stands on the evening's forecast
+            self._foretell(self._at(day, 18), day)
         return played
 
     def _at(self, day: dt.date, hour: int) -> dt.datetime:
@@ -161,6 +170,10 @@ class Play:
         known = {at: f for at, f in self.weather.hours.items() if now - DAY <= at < now}
         observe_hours(branch=self.branch, hours=known, source=SOURCE)
         learn_skill(branch=self.branch, now=now)
+        self._foretell(now, day)
+
+    def _foretell(self, now: dt.datetime, day: dt.date) -> None:
+        """A new forecast, and what it asks for."""
         forecast, notes = self.weather.forecast_at(now, day)
         keep_forecast(branch=self.branch, forecast=forecast, notes=notes, now=now)
         propose_repairs(season=self.season, now=now)
@@ -227,9 +240,17 @@ class Play:
         if self.chance.random() < NOBODY_HOME:
             miss_visit(visit=visit, now=now, why="Nobody was home.")
             played.note("nobody home")
-        elif visit.needs_warmth and found_f < self.branch.test_temperature_f:
-            leave_test_owed(visit=visit, now=now, why=f"{found_f:.0f} °F outdoors.")
-            played.note("too cold to test")
+            return
+        cold = visit.needs_warmth and found_f < self.branch.test_temperature_f
+        played.note("too cold to test" if cold else "done")
+        if self.records and visit.needs_warmth:
+            play_record(visit, found_f, self.chance, cold=cold)
+        elif cold:
+            leave_test_owed(visit=visit, now=now, why=_too_cold(found_f))
         else:
             complete_visit(visit=visit, now=now)
-            played.note("done")
+
+
+def _too_cold(found_f: float) -> str:
+    """As a technician would write it; never rounded up to what would have been warm enough."""
+    return f"Cleaned, and too cold to test: {math.floor(found_f)} °F outdoors."

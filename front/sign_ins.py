@@ -12,6 +12,12 @@ from django_otp.plugins.otp_totp.models import TOTPDevice
 from shop.models import User
 
 LONGEST_BROWSER = 120
+# What stands in a browser's own name for itself; the first that is found counts, because each
+# also claims to be the ones behind it.
+BROWSERS = (("Edg", "Edge"), ("OPR", "Opera"), ("Firefox", "Firefox"), ("FxiOS", "Firefox"),
+            ("CriOS", "Chrome"), ("Chrome", "Chrome"), ("Safari", "Safari"))  # fmt: skip
+MACHINES = (("iPhone", "iPhone"), ("iPad", "iPad"), ("Android", "Android"), ("Windows", "Windows"),
+            ("Mac OS X", "Mac"), ("CrOS", "Chromebook"), ("Linux", "Linux"))  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +31,11 @@ class Place:
 
 
 def browser_of(request: HttpRequest) -> str:
-    """What the browser calls itself, shortened."""
-    return request.headers.get("User-Agent", "")[:LONGEST_BROWSER]
+    """Which browser on which machine, as "Chrome on Windows"; else what it calls itself."""
+    named = request.headers.get("User-Agent", "")
+    browser = next((name for mark, name in BROWSERS if mark in named), "")
+    machine = next((name for mark, name in MACHINES if mark in named), "")
+    return f"{browser} on {machine}" if browser and machine else named[:LONGEST_BROWSER]
 
 
 def places_of(user: User, own_key: str | None, now: dt.datetime) -> list[Place]:

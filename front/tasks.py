@@ -1,7 +1,8 @@
-"""The nightly backup. The row that it leaves shows on Today."""
+"""What is done in the night: the backup, whose row shows on Today, and forgetting."""
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 from celery import shared_task
@@ -9,6 +10,9 @@ from django.conf import settings
 from django.utils import timezone
 
 from front.actions.backups import make_backup
+from front.actions.forgetting import forget
+
+log = logging.getLogger(__name__)
 
 
 @shared_task(name="front.back_up")
@@ -21,3 +25,11 @@ def back_up() -> None:
         media=Path(settings.MEDIA_ROOT),
         now=timezone.now(),
     )
+
+
+@shared_task(name="front.forget")
+def forget_old() -> dict[str, int]:
+    """What was kept long enough goes; the log says how much."""
+    counts = forget(kept_days=settings.KEPT_DAYS, now=timezone.now())
+    log.info("forgotten: %s", counts)
+    return counts

@@ -13,6 +13,7 @@ def gather(branch: Branch, today: dt.date) -> Today:
     """Everything that waits for the office of a branch on this day."""
     decisions = (
         *people.dangers(branch, today),
+        *people.from_the_phones(branch),
         *people.no_starts(branch),
         *people.calls(branch),
         *visits.weather(branch),
@@ -21,6 +22,7 @@ def gather(branch: Branch, today: dt.date) -> Today:
         *visits.outside_any_season(branch, today),
         *people.homes_without_a_place(branch),
         *papers.letters(branch),
+        *papers.overdue_payments(branch, today),
         *papers.agreements_ending(branch, today),
         *people.recommended(branch),
         *papers.unfinished_imports(branch),

@@ -8,8 +8,10 @@ from collections.abc import Iterator
 from django.db.models import Count
 from django.urls import reverse
 
+from agreements.debts import overdue
 from agreements.forms import ENDING
 from agreements.models import SpreadsheetImport
+from agreements.money.amounts import dollars
 from agreements.renewals import SOON_DAYS, ending_soon
 from front.models import Backup
 from front.today.decision import Decision, first
@@ -38,6 +40,16 @@ def agreements_ending(branch: Branch, today: dt.date) -> Iterator[Decision]:
         words = f"{'agreement ends' if count == 1 else 'agreements end'} within {SOON_DAYS} days"
         url = reverse("agreements:list") + f"?show={ENDING}"
         yield Decision(count, words, url, "Look at the agreements")
+
+
+def overdue_payments(branch: Branch, today: dt.date) -> Iterator[Decision]:
+    found = overdue(branch, today)
+    if found.agreements:
+        words = "agreement has an overdue payment"
+        if found.agreements > 1:
+            words = "agreements have overdue payments"
+        words += f", {dollars(found.amount)} in all"
+        yield Decision(found.agreements, words, reverse("agreements:due"), "Look at what is due")
 
 
 def unfinished_imports(branch: Branch) -> Iterator[Decision]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator
 
 from django.urls import reverse
@@ -10,7 +11,7 @@ from django.urls import reverse
 from customers.forms.home import UNKNOWN_PLACE
 from customers.models import Home
 from fieldwork.announcements import dangers_untold
-from fieldwork.models import Recommendation, RecommendationState
+from fieldwork.models import PhoneEvent, Recommendation, RecommendationState
 from front.today.decision import Decision, first
 from reminders.models import NoStart
 from scheduling.models import Offer
@@ -26,6 +27,16 @@ def dangers(branch: Branch, today: dt.date) -> Iterator[Decision]:
             "dangerous findings not reported"
         )  # fmt: skip
         yield Decision(len(records), words, reverse("fieldwork:follow-up"), "Speak and send", names)
+
+
+def from_the_phones(branch: Branch) -> Iterator[Decision]:
+    """What phones sent and something else had changed meanwhile; with whose phone it was."""
+    waiting = PhoneEvent.objects.of(branch).conflicts().select_related("technician")
+    names = [str(event.technician) for event in waiting]
+    if names:
+        words = f"{'entry' if len(names) == 1 else 'entries'} from the phones to decide"
+        reasons = first([f"{name}: {count}" for name, count in sorted(Counter(names).items())])
+        yield Decision(len(names), words, reverse("fieldwork:conflicts"), "Decide", reasons)
 
 
 def recommended(branch: Branch) -> Iterator[Decision]:

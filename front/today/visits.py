@@ -42,9 +42,12 @@ def plans(branch: Branch) -> Iterator[Decision]:
         RunState.READY: "plan of {} is ready to look at",
         RunState.WAITING: "plan of {} waits for a worker",
         RunState.RUNNING: "plan of {} is being made",
+        RunState.PARTS: "plan of {} is being made",
     }
-    runs = SeasonRun.objects.filter(season__branch=branch, state__in=words).only(
-        "state", "season__name"
+    runs = (
+        SeasonRun.objects.plans()
+        .filter(season__branch=branch, state__in=words)
+        .only("state", "season__name")
     )
     for run in runs.select_related("season"):
         url = reverse("scheduling:run", args=[run.pk])

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import base64
+from typing import Any
 
 import segno
 from django.contrib import messages
 from django.contrib.auth.forms import AuthenticationForm
-from django.contrib.auth.views import LoginView
+from django.contrib.auth.views import LoginView, PasswordChangeView
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse_lazy
 from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -33,6 +35,17 @@ class SignIn(LoginView):
         self.request.session["since"] = timezone.now().isoformat()
         self.request.session["browser"] = browser_of(self.request)
         return answer
+
+
+class ChangePassword(PasswordChangeView):
+    """One's own, with the present one; every other browser is signed out by it."""
+
+    template_name = "front/change_password.html"
+    success_url = reverse_lazy("front:account")
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        messages.success(self.request, "Your password is changed; elsewhere you are signed out.")
+        return super().form_valid(form)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -61,7 +74,12 @@ def set_up_second_step(request: StaffRequest) -> HttpResponse:
         return render(request, "front/spare_codes.html", {"codes": spare})
     picture = segno.make(device.config_url).svg_inline(scale=5, omitsize=True, lineclass=None)
     secret = base64.b32encode(device.bin_key).decode()
-    context = {"form": form, "picture": mark_safe(picture), "secret": secret}  # noqa: S308  (our own)
+    context = {
+        "form": form,
+        "picture": mark_safe(picture),  # noqa: S308  (our own)
+        "secret": secret,
+        "address": device.config_url,
+    }
     return render(request, "front/set_up_second_step.html", context)
 
 

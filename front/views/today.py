@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from front.today import gather
 from shop.access import StaffRequest
 from shop.models import Branch, Role
+from weather.news import forecast_news
 
 
 @require_GET
@@ -20,7 +21,12 @@ def today(request: StaffRequest) -> HttpResponse:
     day = timezone.localdate()
     if request.user.role == Role.TECHNICIAN:
         return redirect("fieldwork:my-day")
-    context = {"nav": "today", "day": day, "today": gather(request.branch, day)}
+    context = {
+        "nav": "today",
+        "day": day,
+        "today": gather(request.branch, day),
+        "news": forecast_news(request.branch, timezone.now()),
+    }
     return render(request, "front/today.html", context)
 
 

@@ -14,6 +14,7 @@ from tests.access.world import World
 
 class Who(Enum):
     ANYONE = "without signing in"
+    KEY = "a program with a key of the interface"
     LINK = "whoever holds the customer's link"
     STAFF = "everyone of the staff"
     OFFICE = "office and owner"
@@ -72,6 +73,10 @@ def report_link(world: World) -> dict[str, Any]:
     return {"token": world.report_token}
 
 
+def books_list(**more: str) -> Arguments:
+    return lambda world: {"pk": world.season.pk, "name": "owed", **more}
+
+
 def own_visit(world: World) -> dict[str, Any]:
     visit = world.offer.visit
     return {"pk": visit.pk, "day": visit.slot[0].date()}
@@ -81,12 +86,19 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     # The door.
     "front:sign-in": (Who.ANYONE, nothing),
     "front:sign-out": (Who.ANYONE, nothing),
+    "front:admin-sign-in": (Who.ANYONE, nothing),
     "front:health": (Who.ANYONE, nothing),
     "front:ready": (Who.ANYONE, nothing),
+    "front:metrics": (Who.ANYONE, nothing),  # tests/front/test_metrics.py: this machine alone
     "front:choose-password": (Who.ANYONE, password_parts),
     "front:second-step": (Who.STAFF, nothing),
     "front:set-up-second-step": (Who.STAFF, nothing),
+    "front:history": (Who.OFFICE, pk("home")),
+    "front:personal": (Who.OWNER, lambda w: {"pk": w.home.customer.pk}),
+    "front:personal-copy": (Who.OWNER, lambda w: {"pk": w.home.customer.pk}),
+    "front:personal-take-out": (Who.OWNER, lambda w: {"pk": w.home.customer.pk}),
     "front:account": (Who.STAFF, nothing),
+    "front:change-password": (Who.STAFF, nothing),
     "front:end-session": (Who.STAFF, lambda _: {"number": 0}),
     "front:today": (Who.STAFF, nothing),
     "front:search": (Who.STAFF, nothing),
@@ -95,8 +107,18 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "front:invite": (Who.OWNER, nothing),
     "front:staff-change": (Who.OWNER, lambda w: {"pk": w.technician.user.pk, "what": "let"}),
     "shop:branch": (Who.OFFICE, nothing),
+    "front:files": (Who.OFFICE, nothing),
+    "front:company": (Who.OWNER, nothing),
+    "front:keys": (Who.OWNER, nothing),
+    "front:key-revoke": (Who.OWNER, pk("interface_key")),
+    "front:openapi": (Who.ANYONE, nothing),
+    "front:interface-rows": (Who.KEY, lambda _: {"name": "homes"}),
+    "front:interface-one": (Who.KEY, lambda w: {"name": "homes", "pk": w.home.pk}),
+    "front:interface-revenue": (Who.KEY, nothing),
+    "front:list-file": (Who.OFFICE, lambda _: {"name": "homes", "ending": "csv"}),
     # Homes.
     "customers:list": (Who.OFFICE, nothing),
+    "customers:looks": (Who.OWNER, nothing),
     "customers:home-new": (Who.OFFICE, nothing),
     "customers:home": (Who.OFFICE, pk("home")),
     "customers:home-edit": (Who.OFFICE, pk("home")),
@@ -116,6 +138,8 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "agreements:plan-terms": (Who.OFFICE, lambda w: {"pk": w.agreement.plan_id}),
     "agreements:plan-name": (Who.OFFICE, lambda w: {"pk": w.agreement.plan_id}),
     "agreements:due": (Who.OFFICE, nothing),
+    "agreements:revenue": (Who.OFFICE, nothing),
+    "agreements:bookkeeping": (Who.OFFICE, nothing),
     "agreements:lapse": (Who.OFFICE, nothing),
     "agreements:agreement": (Who.OFFICE, pk("agreement")),
     "agreements:pdf": (Who.OFFICE, pk("agreement")),
@@ -163,6 +187,14 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "scheduling:gather": (Who.OFFICE, pk("season")),
     "scheduling:run": (Who.OFFICE, pk("run")),
     "scheduling:run-cancel": (Who.OFFICE, pk("run")),
+    "scheduling:run-finish": (Who.OFFICE, pk("run")),
+    "scheduling:run-undo": (Who.OFFICE, pk("run")),
+    "scheduling:branches": (Who.OWNER, nothing),
+    "scheduling:branches-plan": (Who.OWNER, nothing),
+    "scheduling:branches-cancel": (Who.OWNER, nothing),
+    "scheduling:plans": (Who.OFFICE, pk("season")),
+    "scheduling:compare": (Who.OFFICE, pk("season")),
+    "scheduling:what-if": (Who.OFFICE, pk("season")),
     "scheduling:run-apply": (Who.OFFICE, pk("run")),
     "scheduling:run-discard": (Who.OFFICE, pk("run")),
     "scheduling:today": (Who.OWN_DAY, nothing),
@@ -185,6 +217,7 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "scheduling:days-off": (Who.OFFICE, pk("technician")),
     "scheduling:days-on": (Who.OFFICE, days_on),
     "scheduling:visit": (Who.OFFICE, pk("visit")),
+    "scheduling:visit-why": (Who.OFFICE, pk("visit")),
     "scheduling:visit-place": (Who.OFFICE, pk("visit")),
     "scheduling:visit-hold": (Who.OFFICE, pk("visit")),
     "scheduling:visit-waive": (Who.OFFICE, pk("visit")),
@@ -242,4 +275,17 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "fieldwork:check-list": (Who.OFFICE, lambda _: {"kind": "cooling"}),
     # For whoever changes Redbud.
     "kit:parts": (Who.STAFF, nothing),
+    # Books.
+    "books:newest": (Who.OFFICE, nothing),
+    "books:season": (Who.OFFICE, pk("season")),
+    "books:season-pdf": (Who.OFFICE, pk("season")),
+    "books:list": (Who.OFFICE, books_list()),
+    "books:list-file": (Who.OFFICE, books_list(ending="csv")),
+    "books:capacity": (Who.OFFICE, pk("season")),
+    "books:capacity-ask": (Who.OFFICE, pk("season")),
+    "books:capacity-run": (Who.OFFICE, pk("capacity_run")),
+    "books:capacity-stop": (Who.OFFICE, pk("capacity_run")),
+    "books:worth": (Who.OWNER, pk("season")),
+    "books:worth-file": (Who.OWNER, books_list(name="plan", ending="csv")),
+    "books:costs": (Who.OWNER, nothing),
 }

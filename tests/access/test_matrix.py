@@ -7,6 +7,7 @@ import time_machine
 from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 
+from front.actions.interface import make_key, revoke_key
 from tests import cast
 from tests.access.matrix import MATRIX, Who, nothing
 from tests.access.world import NOW, World
@@ -27,6 +28,7 @@ ALLOWED = {
     Who.OWNER: {"the owner"},
 }
 STAFF_PAGES = sorted(name for name, (who, _) in MATRIX.items() if who in ALLOWED)
+KEY_PAGES = sorted(name for name, (who, _) in MATRIX.items() if who is Who.KEY)
 LINK_PAGES = sorted(name for name, (who, _) in MATRIX.items() if who is Who.LINK)
 OPENED = {200, 302, 400, 405, 409, 422}
 # Where in its path an address of a customer's link carries the token.
@@ -35,6 +37,7 @@ LINK_PART = {"agreements": 3, "letters": 2, "home": 2, "season": 3, "my-day": 4}
 OF_ROWS = {name for name, (_, arguments) in MATRIX.items() if arguments is not nothing} - {
     "front:end-session", "front:staff-change", "letters:sample-html", "scheduling:day",
     "fieldwork:other-day", "fieldwork:sheet", "fieldwork:sheet-pdf", "fieldwork:check-list",
+    "front:list-file",
 }  # fmt: skip
 
 
@@ -100,6 +103,21 @@ def test_a_link_opens_without_signing_in_and_an_altered_one_does_not(client, nam
     token = right.split("/")[LINK_PART[right.split("/")[1]]].removesuffix(".ics")
     altered = right.replace(token, token[:-1] + ("A" if token[-1] != "A" else "B"))
     assert_hidden(both(client, altered))
+
+
+@pytest.mark.parametrize("name", KEY_PAGES)
+def test_the_interface_opens_by_a_key_and_by_no_session(name):
+    path = address(name)
+    for browser in (Client(), *(cast.signed_in(person()) for person in PEOPLE.values())):
+        assert [answer.status_code for answer in both(browser, path)] == [401, 401]
+
+    row, key = make_key(
+        branch=cast.cedarburg(), name="books", scopes=["homes", "money"], by=cast.walter(), now=NOW
+    )
+    program = Client(headers={"Authorization": f"Bearer {key}"})
+    assert [answer.status_code for answer in both(program, path)] == [200, 405]
+    revoke_key(key=row, now=NOW)
+    assert program.get(path).status_code == 401
 
 
 def assert_hidden(answers) -> None:

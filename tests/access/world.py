@@ -11,11 +11,14 @@ from django.core.files.base import ContentFile
 from agreements.actions.outbox import own_link
 from agreements.actions.paying import record_payment
 from agreements.models import Payment, SpreadsheetImport
+from books.models import CapacityRun
 from customers.models import Home
 from fieldwork.actions.check_lists import current_version
 from fieldwork.announcements import report_link
 from fieldwork.models import CheckListKind, Entry, PhoneEvent, Photo, Recommendation, Record
+from front.actions.interface import make_key
 from front.actions.staff import password_link_of
+from front.models import InterfaceKey
 from letters.links import link_for, token_of
 from letters.models import BadAddress
 from reminders.actions.outbox import HOME
@@ -53,6 +56,10 @@ class World:
         return SeasonRun.objects.create(season=self.season, asked_at=NOW, heard_at=NOW)
 
     @property
+    def capacity_run(self) -> CapacityRun:
+        return CapacityRun.objects.create(season=self.season, asked_at=NOW, heard_at=NOW)
+
+    @property
     def offer(self) -> Offer:
         starts_at = NOW + dt.timedelta(days=9)
         self.visit.state, self.visit.technician = State.OFFERED, self.technician
@@ -77,6 +84,11 @@ class World:
     def absence(self) -> DayOff:
         day = dt.date(2027, 4, 12)
         return DayOff.objects.create(technician=self.technician, first=day, last=day)
+
+    @property
+    def interface_key(self) -> InterfaceKey:
+        facts = {"branch": cast.cedarburg(), "by": cast.walter(), "now": NOW}
+        return make_key(name="books", scopes=["homes", "money"], **facts)[0]
 
     @property
     def letter(self):

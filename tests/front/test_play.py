@@ -10,7 +10,7 @@ import time_machine
 from front.management.commands.play import SPRING
 from front.play import Play, PlayedWeather
 from scheduling.actions.visits import promise_visit
-from scheduling.models import State, Visit
+from scheduling.models import SeasonWatch, State, Visit
 from tests import cast
 from tests.outside.series import springfield_hours
 from tests.scheduling import spring
@@ -69,3 +69,14 @@ def test_a_day_is_played_with_the_verbs_of_the_screens():
     assert ObservedHour.objects.count() == 24
     assert moments == sorted(moments)
     assert "May 17" in str(played)
+
+
+@pytest.mark.django_db
+def test_what_is_left_to_the_office_stands_on_the_evening_s_forecast():
+    cast.letterhead()
+    season, now = spring.season(), dt.datetime.combine(FIRST, dt.time(7), CHICAGO)
+    with time_machine.travel(now, tick=False):
+        Play(season, weather(), lambda _: None, seed=1, plan_seconds=1).day(FIRST, decide=False)
+    newest = BranchForecast.objects.first()
+    assert newest.updated_at == dt.datetime.combine(FIRST, dt.time(18), CHICAGO)
+    assert SeasonWatch.objects.get().forecast_at == newest.updated_at

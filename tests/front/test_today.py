@@ -1,6 +1,7 @@
 """What needs a decision today, and what is missing before anything can be planned."""
 
 import datetime as dt
+from decimal import Decimal
 
 import pytest
 import time_machine
@@ -8,18 +9,20 @@ from django.urls import reverse
 from django.utils import timezone
 
 from agreements.actions import make_agreement, renew_agreement
+from agreements.actions.paying import record_payment
 from agreements.models import SpreadsheetImport
 from front.models import Backup
 from front.today import gather
 from scheduling.actions.seasons import gather_visits
 from scheduling.models import RunState, SeasonRun, State, Visit, What
 from tests import cast, factories
-from weather.actions import set_climate
+from weather.actions import claim_asking, note_trouble, set_climate
 from weather.demonstration import demonstration_climate
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("_in_april")]
 TODAY = reverse("front:today")
 APRIL = dt.date(2027, 4, 1)
+FREE = Decimal(0)  # asks for no payment, so none of these stories is about money
 
 
 @pytest.fixture
@@ -37,9 +40,9 @@ def steps() -> list[str]:
     return [step.title for step in gather(cast.cedarburg(), APRIL).steps]
 
 
-def agreed(starts_on: dt.date = cast.FIRST_DAY):
+def agreed(starts_on: dt.date = cast.FIRST_DAY, price: Decimal = FREE):
     home = factories.HomeFactory(customer__branch=cast.cedarburg())
-    return make_agreement(home=home, plan=cast.spring_check(), starts_on=starts_on)
+    return make_agreement(home=home, plan=cast.spring_check(), starts_on=starts_on, price=price)
 
 
 def a_season_with(count: int):
@@ -48,6 +51,16 @@ def a_season_with(count: int):
     season = factories.SeasonFactory(branch=cast.cedarburg())
     gather_visits(season=season)
     return season
+
+
+def test_payments_that_are_overdue_are_counted_with_their_sum():
+    first, second = agreed(price=Decimal(149)), agreed(price=Decimal(89))
+    agreed(APRIL, price=Decimal(149))  # due today, so not overdue
+    record_payment(agreement=first, amount=Decimal(100), on=APRIL, how="cash", by=cast.odile())
+
+    assert "2 agreements have overdue payments, $138.00 in all" in decisions()
+    record_payment(agreement=second, amount=Decimal(89), on=APRIL, how="cash", by=cast.odile())
+    assert "1 agreement has an overdue payment, $49.00 in all" in decisions()
 
 
 def test_an_empty_shop_is_led_step_by_step():
@@ -179,9 +192,10 @@ def test_a_busy_day_costs_no_more_queries_than_a_quiet_one(django_assert_num_que
     a_season_with(40)
     browser = cast.signed_in(cast.odile())
 
-    # Session, person, branch; dangers, recommended repairs, no-starts, plans, waiting, outside any
-    # season, places, letters and bad addresses, ending, imports; homes, people, climate, season.
-    with django_assert_num_queries(21):
+    # Session, person, branch; dangers, phones, recommended repairs, no-starts, plans, waiting,
+    # outside any season, places, letters and bad addresses, overdue, ending, imports;
+    # homes, people, climate, season; how the forecast service does, the last forecast.
+    with django_assert_num_queries(25):
         assert browser.get(TODAY).status_code == 200
 
 
@@ -204,3 +218,16 @@ def test_it_tells_how_old_the_last_good_backup_is():
         "The last good backup was made on April 5, 2027 and proven on April 5. "
         "A later one failed: disk full"
     )
+
+
+def test_it_says_since_when_the_forecast_service_is_broken_and_what_happens_meanwhile(settings):
+    settings.FORECAST_SOURCE = "nws"
+    place = claim_asking(branch=cast.cedarburg(), source="nws", now=timezone.now())
+    words = "National Weather Service cannot be reached."
+    note_trouble(place=place, trouble=words, now=timezone.now())
+
+    page = cast.signed_in(cast.odile()).get(TODAY).content.decode().replace("\xa0", " ")
+
+    assert "No new forecast since Thu, Apr 1, 7:00 AM" in page
+    assert words in page
+    assert "the climate alone speaks" in page

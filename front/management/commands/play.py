@@ -34,6 +34,9 @@ class Command(BaseCommand):
             "--plan-seconds", type=float, default=3.0, help="of each Monday's new plan"
         )
         parser.add_argument(
+            "--records", action="store_true", help="technicians type readings, parts and advice too"
+        )
+        parser.add_argument(
             "--leave-last", action="store_true", help="leave the last day's repairs to the office"
         )
 
@@ -59,6 +62,7 @@ class Command(BaseCommand):
             lambda moment: demo_clock.set_clock(file, moment),
             seed,
             float(str(options["plan_seconds"])),
+            records=bool(options["records"]),
         )
         for number in range(days):
             last = number == days - 1

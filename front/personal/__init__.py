@@ -1,0 +1,1 @@
+"""What is on file about one customer: named, copied out, and taken out."""
