@@ -1,5 +1,6 @@
 """All settings, by environment, with defaults that run the demo on one machine."""
 
+import os
 import secrets
 from datetime import timedelta
 from pathlib import Path
@@ -15,6 +16,12 @@ env = environ.Env()
 # Everything that Redbud writes on the embedded defaults lives here.
 VAR = Path(env.str("REDBUD_VAR", default=str(ROOT / "var")))
 VAR.mkdir(parents=True, exist_ok=True)
+# Where the web processes count requests together (kit.web.metrics).
+METRICS_FOLDER = Path(env.str("METRICS_FOLDER", default=str(VAR / "metrics")))
+METRICS_FOLDER.mkdir(parents=True, exist_ok=True)
+os.environ.setdefault("PROMETHEUS_MULTIPROC_DIR", str(METRICS_FOLDER))
+# Lets somebody ask for /metrics/ from another machine; empty: only this machine may.
+METRICS_TOKEN = env.str("METRICS_TOKEN", default="")
 
 DEBUG = env.bool("DEBUG", default=False)
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
@@ -61,10 +68,12 @@ INSTALLED_APPS = [
     "scheduling",
     "fieldwork",
     "reminders",
+    "books",
     "front",
 ]
 
 MIDDLEWARE = [
+    "kit.web.requests.RequestMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -74,6 +83,7 @@ MIDDLEWARE = [
     "django_otp.middleware.OTPMiddleware",
     # Every page needs a signed-in person unless its view says otherwise.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "front.middleware.SessionAgeMiddleware",
     "front.middleware.SecondStepMiddleware",
     "front.middleware.VisitorRateMiddleware",
     "shop.middleware.BranchMiddleware",
@@ -142,21 +152,35 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PROXIES else No
 # Whoever is not signed in may open so many pages from one address: guessing links takes longer
 # than the universe lasts anyway, this keeps the guessing from being a load.
 VISITOR_RATE = env.str("VISITOR_RATE", default="240/m")
+# How often one key of the JSON interface may ask.
+INTERFACE_RATE = env.str("INTERFACE_RATE", default="120/m")
 PASSWORD_RESET_TIMEOUT = 3 * 24 * 3600
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 12},
+    },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "front.passwords.NotOurOwnWords"},
 ]
 LOGIN_URL = "front:sign-in"
 LOGIN_REDIRECT_URL = "front:today"
 LOGOUT_REDIRECT_URL = "front:sign-in"
 SESSION_COOKIE_HTTPONLY = True
+# Hours after which the password is asked for again, by role; unused browsers after two weeks.
+SESSION_LASTS_H = {
+    "owner": env.int("SESSION_LASTS_OWNER_H", default=24),
+    "office": env.int("SESSION_LASTS_OFFICE_H", default=7 * 24),
+    "technician": env.int("SESSION_LASTS_TECHNICIAN_H", default=30 * 24),
+}
 # HTTPS=true wherever customers and staff come in over the internet.
 HTTPS = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = env.bool("HTTPS", default=False)
 SECURE_SSL_REDIRECT = HTTPS
+if HTTPS:  # browsers then take these cookies from this name alone, and only encrypted
+    SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
 SECURE_REDIRECT_EXEMPT = ["^health/$", "^ready/$", "^metrics/$"]  # asked on the machine itself
-SECURE_HSTS_SECONDS = env.int("HSTS_SECONDS", default=30 * 24 * 3600) if HTTPS else 0
+SECURE_HSTS_SECONDS = env.int("HSTS_SECONDS", default=365 * 24 * 3600) if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 # Whether browsers ship the name in a list for ever is for the owner of the domain to say.
 SILENCED_SYSTEM_CHECKS = ["security.W021"]
@@ -167,7 +191,7 @@ CONTENT_SECURITY_POLICY = {
         "default-src": [SELF],
         "img-src": [SELF, "data:"],
         "object-src": [NONE],
-        "base-uri": [SELF],
+        "base-uri": [NONE],
         "form-action": [SELF],
         "frame-ancestors": [NONE],
     }
@@ -191,7 +215,7 @@ STATIC_ROOT = VAR / "static"
 STATIC_ROOT.mkdir(exist_ok=True)
 STATICFILES_DIRS = [ROOT / "static"]
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "kit.web.storage.WholeFiles"},
     "staticfiles": {
         "BACKEND": env.str(
             "STATICFILES_BACKEND", default="whitenoise.storage.CompressedStaticFilesStorage"
@@ -207,6 +231,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 
 # Address of an OSRM server for travel times by road; empty: estimated from distance.
 OSRM_URL = env.str("OSRM_URL", default="")
+ROAD_CACHE = env.str("ROAD_CACHE", default=str(VAR / "roads"))  # what it answered
 
 # Forecasts. The National Weather Service wants to know whom to write to (an e-mail address or a
 # page); with a contact it is asked, without one nothing is. FORECAST_SOURCE=open_meteo asks
@@ -243,6 +268,15 @@ BOUNCES_URL = env.str("BOUNCES_URL", default="")
 
 # Backups: encrypted to this age public key; the private one is kept away from the server.
 BACKUP_RECIPIENT = env.str("BACKUP_RECIPIENT", default="")
+# How many days things are kept; 0: for ever. What goes is said on a customer's page of personal
+# data; legal duties differ by state. Looks are kept 90 days at least: the database insists.
+KEPT_DAYS = {
+    "letters": env.int("KEEP_LETTERS_DAYS", default=3 * 365),
+    "records": env.int("KEEP_RECORDS_DAYS", default=10 * 365),
+    "looks": env.int("KEEP_LOOKS_DAYS", default=2 * 365),
+    "sign_ins": env.int("KEEP_SIGN_INS_DAYS", default=90),
+    "sheets": env.int("KEEP_SHEETS_DAYS", default=365),
+}
 BACKUP_FOLDER = env.str("BACKUP_FOLDER", default=str(VAR / "backups"))
 
 # The broker only wakes workers; the database is the queue of record.
@@ -258,7 +292,14 @@ CACHES = {
 }
 RATELIMIT_USE_CACHE = "visitors"
 
+# A worker at a plan writes a sign of life about every second; this long without one, it is gone
+# and its run, or its part of one, goes to the next.
+RUN_SILENT_AFTER_S = env.int("RUN_SILENT_AFTER_S", default=45)
+
 CELERY_BROKER_URL = REDIS_URL
+# Only the areas of a large branch are waited for (scheduling.tasks); all else keeps no result.
+CELERY_RESULT_BACKEND = REDIS_URL
+CELERY_RESULT_EXPIRES = 3600
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
@@ -280,11 +321,14 @@ CELERY_BEAT_SCHEDULE = {
     "sweep season runs": {"task": "scheduling.sweep_season_runs", "schedule": 15.0},
     "sweep letters": {"task": "letters.sweep", "schedule": 20.0},
     "sweep backtests": {"task": "weather.sweep_backtests", "schedule": 15.0},
+    "sweep capacity runs": {"task": "books.sweep_capacity_runs", "schedule": 15.0},
+    "digest records": {"task": "books.digest", "schedule": 600.0},
     # A branch whose forecast is still good is not asked for again.
     "fetch forecasts": {"task": "weather.watch", "schedule": 1800.0},
     "decide reminders": {"task": "reminders.decide", "schedule": 3600.0},
     "look after agreements": {"task": "agreements.look_after", "schedule": 3600.0},
 }
+CELERY_BEAT_SCHEDULE["forget"] = {"task": "front.forget", "schedule": crontab(hour=9, minute=30)}
 if BACKUP_RECIPIENT:
     CELERY_BEAT_SCHEDULE["back up"] = {
         "task": "front.back_up",
@@ -296,8 +340,17 @@ if BOUNCES_URL:
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "formatters": {
+        "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"},
+        "json": {"()": "kit.web.logs.JsonLines"},
+    },
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            # "json" on a server: one object a line, without personal data.
+            "formatter": env.str("LOG_FORMAT", default="line"),
+        }
+    },
     "root": {"handlers": ["console"], "level": env.str("LOG_LEVEL", default="INFO")},
     # They tell of every step of every page and font that is printed, and of every address asked,
     # with its key.

@@ -3,6 +3,8 @@
 from django.contrib import admin
 from django.urls import include, path
 
+handler500 = "kit.web.trouble.failed"
+
 urlpatterns = [
     path("", include("front.urls")),
     path("branch/", include("shop.urls")),
@@ -13,6 +15,7 @@ urlpatterns = [
     path("weather/", include("weather.urls")),
     path("my-day/", include("fieldwork.urls")),
     path("home/", include("reminders.urls")),
+    path("books/", include("books.urls")),
     path("parts/", include("kit.web.urls")),
     path("admin/", admin.site.urls),
 ]

@@ -1,8 +1,25 @@
 """The web server's way in."""
 
 import os
+from threading import Timer
 
 from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 application = get_wsgi_application()
+WARM_AFTER_S = 10
+
+
+def warm_up() -> None:
+    """Load what prints reports, so that nobody waits seconds for the first one; about 30 MB."""
+    try:
+        from kit.web.paper import printed
+    except (ImportError, OSError):  # its libraries are missing: every page but the PDFs works
+        return
+    printed('<!doctype html><html lang="en"><title>Warm</title><p>Warm</p></html>')
+
+
+# In the process that serves, after its first requests; one that prints meanwhile waits its turn.
+waiting = Timer(WARM_AFTER_S, warm_up)
+waiting.daemon = True
+waiting.start()
