@@ -7,7 +7,7 @@ from django.apps import apps
 
 ROOT = Path(__file__).resolve().parent.parent
 FLOORS = [
-    ["front"], ["reminders"], ["fieldwork"], ["scheduling"], ["agreements"], ["letters"],
+    ["front"], ["books"], ["reminders"], ["fieldwork"], ["scheduling"], ["agreements"], ["letters"],
     ["customers", "weather"], ["shop"], ["kit"],
 ]  # fmt: skip
 LEVEL = {room: len(FLOORS) - height for height, rooms in enumerate(FLOORS) for room in rooms}

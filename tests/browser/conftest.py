@@ -71,13 +71,22 @@ def served(folder: Path, *scenario: str, **more: str) -> Iterator[Shop]:
         ]
         url = f"http://127.0.0.1:{port}"
         try:
-            wait_until(lambda: _answers(f"{url}/health/"), "the web server")
+            wait_until(lambda: _answers(f"{url}/health/"), "the web server", 120)
             yield Shop(url, env)
         finally:
             for process in running:
                 process.terminate()
             for process in running:
-                process.wait(20)
+                _ended(process)
+
+
+def _ended(process: subprocess.Popen[bytes]) -> None:
+    """A worker in the middle of a plan does not go by itself on a busy machine."""
+    try:
+        process.wait(20)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait(20)
 
 
 def _answers(url: str) -> bool:

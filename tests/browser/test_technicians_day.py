@@ -45,7 +45,7 @@ for number, visit in enumerate(few[:7]):
 """
 FOUND = """
 import json
-from fieldwork.models import Entry, PhoneEvent, Record, Stamp
+from fieldwork.models import Entry, PhoneEvent, Record, RouteOrder, Stamp
 from scheduling.models import Visit
 events = PhoneEvent.objects.filter(technician__name="Nadia Brandt")
 records = Record.objects.order_by("visit__trips__starts_at")
@@ -57,12 +57,14 @@ print(json.dumps({
     "entries": [r.entries.count() for r in records],
     "photos": sum(r.photos.count() for r in records),
     "signed": [r.signed_name for r in records if r.signature],
-    "parts": [str(p) for r in records for p in r.parts.all()],
+    "parts": [str(p) for r in records for p in r.parts.standing()],
+    "removed": [f"{p}, {p.removed.by}" for r in records for p in r.parts.removed()],
+    "orders": list(RouteOrder.objects.values_list("why", flat=True)),
     "recommended": [str(p) for r in records for p in r.recommendations.all()],
     "clock_ahead_min": [round((s.phone_at - s.made_at).total_seconds() / 60) for s in stamps],
     "late_min": max((s.received_at - s.made_at).total_seconds() / 60 for s in stamps),
     "states_of_events": sorted(set(events.values_list("state", flat=True))),
-    "typed": dict(Entry.objects.filter(record=records[1]).values_list("field", "typed")),
+    "typed": dict(Entry.objects.filter(record=records[0]).values_list("field", "typed")),
 }))
 """
 WARM = {
@@ -127,6 +129,20 @@ def photo() -> dict[str, object]:
     return {"name": "coil.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()}
 
 
+def add_part(page: Page, words: str) -> None:
+    page.get_by_label("Part", exact=True).fill(words)
+    page.get_by_role("button", name="Add the part").click()
+    expect(page.locator('[data-list="part"] li').filter(has_text=words)).to_be_visible()
+
+
+def take_back(page: Page, words: str) -> None:
+    """Two presses: the first one only asks."""
+    line = page.locator('[data-list="part"] li').filter(has_text=words)
+    line.get_by_role("button", name="Remove").click()
+    line.get_by_role("button", name="Press again to remove").click()
+    expect(line.get_by_role("button")).to_have_text(re.compile("^Removed"))
+
+
 def sign(page: Page) -> None:
     page.get_by_label("Name of who signs").fill("Nora Whitfield")
     canvas = page.locator("canvas[data-signature]")
@@ -156,6 +172,10 @@ def outcome(page: Page, number: int):
     return page.locator("[data-stop]").nth(number - 1).locator("[data-outcome]")
 
 
+def stops_of(page: Page) -> list[str | None]:
+    return [stop.get_attribute("data-stop") for stop in page.locator("[data-stop]").all()]
+
+
 def kept_in_the_morning(page: Page) -> None:
     page.wait_for_selector("html[data-kept-pages='7']", timeout=30_000)
 
@@ -174,6 +194,23 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     expect(page.get_by_text("4471#").first).to_be_visible()
     picture(page, "my-day-phone")
     assert faults(page) == []
+
+    # The second stop first, with a reason; without signal, and kept over a new start.
+    context.set_offline(True)
+    planned = stops_of(page)
+    page.locator("[data-stop]").nth(1).get_by_role("button", name="earlier").click()
+    page.get_by_label("Why another order?").fill("It is warm there sooner")
+    picture(page, "my-day-order")
+    page.get_by_role("button", name="Drive in this order").click()
+    expect(page.locator("#unsent")).to_have_text("1 entry waits for signal")
+    page.reload()
+    expect(page.locator("#unsent")).to_have_text("1 entry waits for signal")
+    assert stops_of(page) == [planned[1], planned[0], *planned[2:]]
+    context.set_offline(False)
+    everything_sent(page)
+    page.reload()
+    expect(page.get_by_text("your own order: It is warm there sooner")).to_be_visible()
+    assert stops_of(page) == [planned[1], planned[0], *planned[2:]]
 
     # 1: all within limits, with a photo and a signature.
     page.get_by_role("button", name="On the way").first.click()
@@ -228,8 +265,10 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     page.get_by_label("What should be done").fill("Find the leak before adding refrigerant")
     page.get_by_role("radio", name="Act", exact=True).check()
     page.get_by_role("button", name="Recommend it").click()
-    page.get_by_label("Part", exact=True).fill("Contactor, 2 pole")
-    page.get_by_role("button", name="Add the part").click()
+    add_part(page, "Contactor, 2 pole")
+    add_part(page, "Capacitor 45/5")
+    take_back(page, "Capacitor 45/5")
+    picture(page, "visit-removed")
     expect(page.locator("#unsent")).to_have_text(re.compile(r"\d\d entries wait for signal"))
     context.set_offline(False)
     everything_sent(page)
@@ -267,10 +306,12 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     ]  # fmt: skip
     assert end_of_day["states"][:5] == ["done", "done", "done", "held", "missed"]
     assert end_of_day["tests"][:5] == ["warm", "warm", "warm", "owed", "owed"]
-    assert end_of_day["entries"] == [10, 9, 10, 2, 0, 1]
+    assert end_of_day["entries"] == [9, 10, 10, 2, 0, 1]  # the second home was driven first
     assert end_of_day["typed"] == WARM | {"outdoor_db_f": "88"}
     assert (end_of_day["photos"], end_of_day["signed"]) == (2, ["Nora Whitfield"])
     assert end_of_day["parts"] == ["1 x Contactor, 2 pole"]
+    assert end_of_day["removed"] == ["1 x Capacitor 45/5, nadia"]
+    assert end_of_day["orders"] == ["It is warm there sooner"]
     assert end_of_day["recommended"] == ["Find the leak before adding refrigerant"]
     assert set(end_of_day["clock_ahead_min"]) == {60}
     assert end_of_day["states_of_events"] == ["applied"]
@@ -307,6 +348,17 @@ def test_what_met_the_offices_change_is_said_on_the_phone_until_it_was_read(brow
     page.reload()
     expect(page.get_by_text("Kept for the office to decide")).to_be_visible()
     page.context.close()
+
+    office = sign_in(browser, shop, "office", PHONE)
+    office.get_by_role("link", name="Decide").click()
+    office.wait_for_url("**/office/conflicts/")
+    expect(office.get_by_text("Button “There”").first).to_be_visible()
+    picture(office, "conflicts-390-waiting")
+    assert faults(office) == []
+    assert office.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    office.get_by_role("button", name="Leave aside").click()
+    expect(office.get_by_text("Nothing to decide")).to_be_visible()
+    office.context.close()
 
 
 @pytest.mark.parametrize("size", [DESKTOP, PHONE], ids=["desktop", "phone"])

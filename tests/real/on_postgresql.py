@@ -7,12 +7,14 @@ import pytest
 from django.db import connection, connections
 
 from letters.models import Letter
+from scheduling.actions.apply import apply_run
 from scheduling.actions.repairs import RepairRefused, agree_step
 from scheduling.actions.runs import RunRefused, ask_for_run, claim_run
 from scheduling.actions.slots import SlotTaken
+from scheduling.actions.undo import undo_run
 from scheduling.actions.visits import promise_visit
 from scheduling.actions.watch import propose_repairs
-from scheduling.models import Repair, RepairStep, SeasonRun, State, Visit
+from scheduling.models import Repair, RepairStep, RunState, SeasonRun, State, Visit
 from tests import cast
 from tests.scheduling import spring
 from tests.scheduling.weather import COLD_F, foretold
@@ -75,6 +77,58 @@ def test_one_of_two_presses_of_the_button_starts_a_run():
     season = spring.season()
     at_once(*[lambda: ask_for_run(season=season, by=None, seconds=1, now=NOW)] * 4)
     assert SeasonRun.objects.count() == 1
+
+
+def ready_plan(season, seed: int) -> SeasonRun:
+    """A plan that puts the season's visits after each other on Monday, ready to look at."""
+    nine = spring.at(spring.MONDAY, 9)
+    hour = dt.timedelta(hours=1)
+    placings, versions = [], {}
+    for number, visit in enumerate(Visit.objects.order_by("pk")):
+        start = nine + number * hour
+        slot = [start.isoformat(), (start + hour).isoformat()]
+        placings.append([visit.pk, cast.ingrid().pk, *slot, 0.9, 5.0])
+        versions[str(visit.pk)] = visit.version
+    return SeasonRun.objects.create(
+        season=season, asked_at=NOW, heard_at=NOW, seed=seed, state=RunState.READY,
+        best={"placings": placings, "leavings": []}, versions=versions,
+    )  # fmt: skip
+
+
+def test_two_offices_that_apply_two_plans_at_once_do_not_both_get_theirs():
+    season, _ = spring.season(), spring.technician()
+    for _ in range(4):
+        spring.owed(season)
+    runs = [ready_plan(season, seed) for seed in (1, 2)]
+    results = at_once(*[lambda run=run: apply_run(run=run, now=NOW) for run in runs])
+    assert sorted(map(str, results))[0] == "4"
+    assert "4 visits have changed since this plan was made" in sorted(map(str, results))[1]
+    assert SeasonRun.objects.filter(state=RunState.APPLIED).count() == 1
+
+
+def test_of_two_people_who_apply_one_plan_one_is_told_who_was_first():
+    season, _ = spring.season(), spring.technician()
+    spring.owed(season)
+    run, odile = ready_plan(season, 1), cast.odile()
+    results = at_once(*[lambda: apply_run(run=run, now=NOW, by=odile)] * 3)
+    refusals = [str(result) for result in results if isinstance(result, RunRefused)]
+    assert refusals == ["Odile Marsh has put this plan into the season already."] * 2
+
+
+def test_a_promise_and_an_undo_at_once_leave_the_promise_or_refuse_it():
+    season, ingrid = spring.season(), spring.technician()
+    visit = spring.owed(season)
+    run = ready_plan(season, 1)
+    apply_run(run=run, now=NOW)
+    visit.refresh_from_db()
+    slot = visit.starts_at
+    undone, promised = at_once(
+        lambda: undo_run(run=run, now=NOW),
+        lambda: promise_visit(visit=visit, technician=ingrid, starts_at=slot, minutes=60, now=NOW),
+    )
+    visit.refresh_from_db()
+    assert isinstance(undone, RunRefused) != isinstance(promised, SlotTaken)
+    assert visit.state == (State.PROMISED if isinstance(undone, RunRefused) else State.OWED)
 
 
 FRIDAY_MORNING = spring.at(dt.date(2027, 5, 21), 10)

@@ -31,6 +31,7 @@ def test_every_database_test_passes_on_postgresql():
             [sys.executable, "-m", "pytest", "-q", "-m", "not slow", "-p", "no:cacheprovider",
              "tests/real/on_postgresql.py", "tests/real/senders_on_postgresql.py",
              "tests/real/phones_on_postgresql.py", "tests/real/agreements_on_postgresql.py",
+             "tests/real/forms_on_postgresql.py",
              *ROOMS],
             cwd=ROOT, env=os.environ | {"DATABASE_URL": address}, text=True, capture_output=True,
         )  # fmt: skip
