@@ -8,6 +8,8 @@ import pytest
 import schemathesis
 import time_machine
 from django.core.cache import caches
+from django.core.signals import request_finished, request_started
+from django.db import close_old_connections
 from django.test import Client
 from django.urls import reverse
 from hypothesis import HealthCheck, Phase, assume, given, settings
@@ -246,6 +248,17 @@ def questions() -> list:
     return [found.ok().as_strategy() for found in schema.get_all_operations()]
 
 
+@pytest.fixture
+def _connection_kept():
+    """Whoever asks past Django's test client must keep the test's connection open himself."""
+    for signal in (request_started, request_finished):
+        signal.disconnect(close_old_connections)
+    yield
+    for signal in (request_started, request_finished):
+        signal.connect(close_old_connections)
+
+
+@pytest.mark.usefixtures("_connection_kept")
 @given(data=st.data())
 @settings(
     max_examples=40, phases=[Phase.generate], deadline=None,
