@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from kit.web.clock import quiet_since
 from scheduling.models import Season
 
 
@@ -27,11 +28,11 @@ class CapacityRunQuerySet(models.QuerySet["CapacityRun"]):
         return self.filter(state__in=UNDER_WAY)
 
     def waiting_since(self, moment: dt.datetime) -> CapacityRunQuerySet:
-        return self.filter(state=CapacityState.WAITING, heard_at__lt=moment)
+        return self.filter(quiet_since(moment), state=CapacityState.WAITING)
 
     def silent_since(self, moment: dt.datetime) -> CapacityRunQuerySet:
         """Runs whose worker has not been heard of: it was killed or cut off."""
-        return self.filter(state=CapacityState.RUNNING, heard_at__lt=moment)
+        return self.filter(quiet_since(moment), state=CapacityState.RUNNING)
 
 
 class CapacityRun(models.Model):

@@ -171,6 +171,12 @@ def test_a_lost_worker_is_followed_by_another_three_times_at_most():
     assert run.state == CapacityState.FAILED
 
 
+def test_a_worker_that_died_on_a_clock_running_ahead_is_not_waited_for():
+    run = asked(a_season())
+    claim_capacity(run_id=run.pk, now=NOW + dt.timedelta(days=1))
+    assert rescue_capacity_runs(now=NOW) == [run.pk]
+
+
 def test_a_season_that_cannot_be_planned_says_why():
     season = a_season()
     run = asked(season)
