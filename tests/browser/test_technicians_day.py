@@ -296,6 +296,8 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     assert faults(page) == []
     page.get_by_role("button", name="Everybody is safe").click()
     context.set_offline(False)
+    expect(page.locator("[data-emergency]")).to_be_visible()  # the office knows it too
+    expect(page.get_by_role("dialog")).to_have_count(0)  # what was read is not said again
     end(page, "Could not finish", "Refrigerant leak, unit off")
     everything_sent(page)
     picture(page, "my-day-evening")

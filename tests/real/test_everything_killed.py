@@ -124,10 +124,12 @@ def test_nothing_that_was_answered_is_lost_and_nothing_is_doubled(shop):
         wait_until(lambda: all(writers.told.values()) or writers.trouble, "the first of each", 240)
         for name in ("worker", "web", "postgresql", "redis", "beat", "postgresql"):
             time.sleep(chance.uniform(0.3, 1.2))  # any moment, in the middle of anything
+            writers.may_promise(4)
             shop.kill(name)
             shop.start(name)
             shop.restart_what_ended()
             before = {kind: len(told) for kind, told in writers.told.items()}
+            writers.may_promise(4)
             wait_until(
                 lambda before=before: (
                     writers.trouble

@@ -27,6 +27,7 @@ class Writers:
         self.sent_again = 0
         self.trouble: list[str] = []
         self._stop = threading.Event()
+        self._promises_left = threading.Semaphore(1)
         self._threads = [
             threading.Thread(target=self._write, args=(kind, requests()))
             for kind, requests in (
@@ -40,8 +41,13 @@ class Writers:
             thread.start()
         return self
 
+    def may_promise(self, more: int) -> None:
+        """Visits are few and a quick machine promises them all: so many more, then a pause."""
+        self._promises_left.release(more)
+
     def __exit__(self, *_: object) -> None:
         self._stop.set()
+        self.may_promise(1)  # who waits sees that it is over
         for thread in self._threads:
             thread.join()
 
@@ -87,6 +93,7 @@ class Writers:
         days = [first + dt.timedelta(days=n) for n in range(19)]
         slots = [(day, hour) for day in days if day.weekday() < 5 for hour in range(9, 15)]
         for pk, (day, hour) in zip(self.shop["visits"], slots, strict=False):
+            self._promises_left.acquire()
             form = {"technician": self.shop["technician"], "day": day.isoformat(), "minutes": "50"}
             form |= {"time": f"{hour}:00", "promised": "on"}
 
