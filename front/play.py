@@ -35,6 +35,7 @@ from scheduling.notice import promised_until
 from scheduling.openings import free_slots
 from scheduling.planning import carry_out
 from scheduling.states import StepRefused
+from scheduling.waiting import until_over
 from weather.actions.forecasts import keep_forecast
 from weather.actions.learning import learn_skill
 from weather.actions.observations import observe_hours
@@ -49,6 +50,7 @@ REFUSALS = (SlotTaken, SlotRefused, StepRefused)
 # What customers do with an offer (invented): in order, and the rest stays silent.
 ACCEPTS, WANTS_ANOTHER, WANTS_A_CALL = 0.82, 0.08, 0.05
 NOBODY_HOME = 0.02
+PATIENCE_S = 60.0
 # How a step of a repair is told in the day's line.
 WORDS_OF = {
     What.LATER: "moved to later that day",
@@ -183,7 +185,7 @@ class Play:
         try:
             run = ask_for_run(season=self.season, by=None, seconds=self.plan_seconds, now=now)
             carry_out(run.pk)
-            run.refresh_from_db()
+            until_over(run, PATIENCE_S)  # a worker of the served shop may have been quicker
             if run.state == RunState.READY:
                 played.note("placed anew", apply_run(run=run, now=now))
         except RunRefused:

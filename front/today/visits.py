@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from typing import Any
 
-from django.db.models import Count, Min, Q
+from django.db.models import Count, Max, Min, Q
 from django.urls import reverse
 
 from agreements.forms import OVERDUE
@@ -37,21 +37,28 @@ def weather(branch: Branch) -> Iterator[Decision]:
 
 
 def plans(branch: Branch) -> Iterator[Decision]:
-    """Season runs that ended in a proposal, or are under way."""
+    """Season runs that ended in a proposal, or are under way: of several alike, all at once."""
     words = {
-        RunState.READY: "plan of {} is ready to look at",
-        RunState.WAITING: "plan of {} waits for a worker",
-        RunState.RUNNING: "plan of {} is being made",
-        RunState.PARTS: "plan of {} is being made",
+        RunState.READY: ("plan of {} is ready to look at", "plans of {} are ready to look at"),
+        RunState.WAITING: ("plan of {} waits for a worker", "plans of {} wait for a worker"),
+        RunState.RUNNING: ("plan of {} is being made", "plans of {} are being made"),
+        RunState.PARTS: ("plan of {} is being made", "plans of {} are being made"),
     }
     runs = (
         SeasonRun.objects.plans()
         .filter(season__branch=branch, state__in=words)
-        .only("state", "season__name")
+        .order_by("season__starts_on", "state")
+        .values("season", "season__name", "state")
+        .annotate(count=Count("pk"), newest=Max("pk"))
     )
-    for run in runs.select_related("season"):
-        url = reverse("scheduling:run", args=[run.pk])
-        yield Decision(1, words[RunState(run.state)].format(run.season), url, "Look at the plan")
+    for row in runs:
+        one, many = words[RunState(row["state"])]
+        if row["count"] == 1:
+            url, link = reverse("scheduling:run", args=[row["newest"]]), "Look at the plan"
+        else:
+            url, link = reverse("scheduling:plans", args=[row["season"]]), "Look at the plans"
+            one = many
+        yield Decision(row["count"], one.format(row["season__name"]), url, link)
 
 
 def waiting_visits(branch: Branch, today: dt.date) -> Iterator[Decision]:

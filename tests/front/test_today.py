@@ -131,6 +131,18 @@ def test_a_plan_that_is_ready_or_under_way_comes_first(state, words):
     assert decisions()[0] == words
 
 
+def test_several_plans_to_look_at_are_one_line_that_leads_to_the_plan_room():
+    season, now = a_season_with(1), timezone.now()
+    for _ in range(3):
+        SeasonRun.objects.create(
+            season=season, state=RunState.READY, asked_at=now, heard_at=now, ended_at=now
+        )
+
+    line, *_ = gather(cast.cedarburg(), APRIL).decisions
+    assert (line.count, line.words) == (3, "plans of Spring 2027 are ready to look at")
+    assert line.url == f"/season/{season.pk}/plans/"
+
+
 def test_owed_visits_outside_any_season_are_counted_when_they_are_due_soon():
     agreed()
     agreed(dt.date(2028, 1, 1))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import time
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
@@ -16,6 +15,7 @@ from scheduling.cutting import MOST_AREAS, areas_for
 from scheduling.figures import season_figures
 from scheduling.models import RunState, Season, SeasonRun
 from scheduling.planning_here import carry_out_here
+from scheduling.waiting import until_over
 from weather.models import BranchClimate
 
 PATIENCE_S = 120
@@ -70,15 +70,12 @@ class Command(BaseCommand):
         return season
 
     def _wait(self, run: SeasonRun) -> SeasonRun:
-        deadline = time.monotonic() + run.seconds + PATIENCE_S
-        while time.monotonic() < deadline:
-            run.refresh_from_db()
-            if run.state == RunState.READY:
-                return run
-            if not run.under_way:
-                raise CommandError(f"The plan was not made: {run.trouble or run.state}")
-            time.sleep(0.3)
-        raise CommandError("No worker finished the plan. Is one running?")
+        until_over(run, PATIENCE_S)
+        if run.under_way:
+            raise CommandError("No worker finished the plan. Is one running?")
+        if run.state != RunState.READY:
+            raise CommandError(f"The plan was not made: {run.trouble or run.state}")
+        return run
 
 
 def _summary(season: Season, run: SeasonRun) -> dict[str, object]:
