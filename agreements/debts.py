@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from agreements.accounts import Account, accounts_of
-from agreements.balances import owed_by, paid_too_much
+from agreements.balances import owed_by, uneven
 from agreements.models import Agreement
 from agreements.money.amounts import ZERO
 from agreements.money.schedule import BUCKETS, aged, bucket
@@ -42,7 +42,8 @@ class Debts:
 
 def debts_of(branch: Branch, today: dt.date) -> Debts:
     """What is due by today and not paid, and what was paid too much for what has ended."""
-    rows = [*_owing(branch, today), *_credits(branch, today)]
+    found = uneven(branch, today)
+    rows = [*_owing(list(found.owed), today), *_credits(list(found.too_much))]
     rows.sort(key=lambda row: (row.column == TO_GO_BACK, row.since, row.agreement.pk))
     columns = (*BUCKETS, TO_GO_BACK)
     sums = {name: sum((row.ages.get(name, ZERO) for row in rows), ZERO) for name in columns}
@@ -63,8 +64,8 @@ def overdue(branch: Branch, today: dt.date) -> Overdue:
     return Overdue(len(left), sum(left.values(), ZERO))
 
 
-def _owing(branch: Branch, today: dt.date) -> list[Debt]:
-    found = _agreements(list(owed_by(branch, today)))
+def _owing(keys: list[int], today: dt.date) -> list[Debt]:
+    found = _agreements(keys)
     accounts = accounts_of(found)
     return [
         debt for agreement in found if (debt := _debt(agreement, accounts[agreement.pk], today))
@@ -79,9 +80,9 @@ def _debt(agreement: Agreement, account: Account, today: dt.date) -> Debt | None
     return Debt(agreement, amount, dues[0].on, bucket(dues[0].on, today), aged(dues, today))
 
 
-def _credits(branch: Branch, today: dt.date) -> list[Debt]:
+def _credits(keys: list[int]) -> list[Debt]:
     """Only of agreements that have ended: before that, paid ahead is no credit."""
-    found = _agreements(list(paid_too_much(branch, today)))
+    found = _agreements(keys)
     accounts = accounts_of(found)
     return [
         Debt(one, back, one.cancelled_on or one.ends_on, TO_GO_BACK, {TO_GO_BACK: back})

@@ -44,7 +44,7 @@ class Sheet:
 
 def sheets_of(branch: Branch, day: dt.date, only: Technician | None = None) -> list[Sheet]:
     """The papers of everyone who drives, or only one's. Six queries, however many visits."""
-    routes = routes_of(branch, day, only)
+    routes = routes_of(branch, day, None if only is None else [only.pk])
     prefetch_related_objects([visit for route in routes for visit in route.visits], *OF_VISITS)
     return [_sheet(route, day) for route in routes if route.visits or only]
 

@@ -6,6 +6,7 @@ One place, so that a screen, a picture and a letter never word the same number t
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 
 NARROW = "\u00a0"  # keeps a number and its unit on one line
 
@@ -104,10 +105,9 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def state_counts(states: list[str]) -> str:
+def state_counts(counts: Mapping[str, int]) -> str:
     """What a day holds, in the order of a visit's life: "3 pencilled, 5 promised"."""
-    counts = ((state, states.count(state)) for state in STATES)
-    return ", ".join(f"{count} {state}" for state, count in counts if count)
+    return ", ".join(f"{counts[state]} {state}" for state in STATES if counts.get(state))
 
 
 def shortened(text: str, letters: int) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import Q
+from django.core.paginator import Paginator
+from django.db.models import Count, Q
 from django.urls import reverse
 
 from kit import words
@@ -18,6 +19,7 @@ from weather.outlook import Outlook
 
 # A cooling check is done or found impossible within two hours of its start.
 TEST_SPAN_H = 2.0
+A_PAGE = 15  # technicians; a hundred with seven visits each took seconds and 700 kB
 
 
 @dataclass(frozen=True)
@@ -29,13 +31,43 @@ class Route:
     away: str
 
 
-def routes_of(branch: Branch, day: dt.date, only: Technician | None = None) -> list[Route]:
-    """Every active technician's day, or only one's. Four queries, however many visits."""
-    technicians = Technician.objects.of(branch).active().prefetch_related("shifts", "days_off")
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A technician in the list of a long day: on which page, with how many visits."""
+
+    technician: int
+    name: str
+    page: int
+    visits: int
+
+
+def pages_of(branch: Branch, only: Technician | None = None) -> Paginator:
+    """The active technicians, key and name; a large branch's day takes several pages."""
+    people = Technician.objects.of(branch).active()
     if only is not None:
-        technicians = technicians.filter(pk=only.pk)
+        people = people.filter(pk=only.pk)
+    return Paginator(list(people.values_list("pk", "name")), A_PAGE)
+
+
+def roster(branch: Branch, day: dt.date, pages: Paginator) -> list[Name]:
+    """Everybody of the day, wherever her page is. One query."""
+    counted = _visits(branch, day).order_by().values_list("technician").annotate(count=Count("pk"))
+    visits = dict(counted)
+    return [
+        Name(pk, name, number, visits.get(pk, 0))
+        for number in pages.page_range
+        for pk, name in pages.page(number)
+    ]
+
+
+def routes_of(branch: Branch, day: dt.date, among: list[int] | None = None) -> list[Route]:
+    """The day of each active technician, or of those `among` them. Four queries."""
+    technicians = Technician.objects.of(branch).active().prefetch_related("shifts", "days_off")
+    visits = _visits(branch, day).with_home().order_by("starts_at")
+    if among is not None:
+        technicians, visits = technicians.filter(pk__in=among), visits.filter(technician__in=among)
     stops: dict[int, list[Visit]] = {}
-    for visit in _visits(branch, day):
+    for visit in visits:
         stops.setdefault(visit.technician_id, []).append(visit)
     return [Route(one, stops.get(one.pk, []), _away(branch, one, day)) for one in technicians]
 
@@ -43,12 +75,8 @@ def routes_of(branch: Branch, day: dt.date, only: Technician | None = None) -> l
 def _visits(branch: Branch, day: dt.date):
     first = moment_at(day, 0, branch.zone)
     last = moment_at(day + dt.timedelta(days=1), 0, branch.zone)
-    return (
-        Visit.objects.filter(Q(starts_at__gte=first, starts_at__lt=last), season__branch=branch)
-        .placed()
-        .with_home()
-        .order_by("starts_at")
-    )
+    of_day = Q(starts_at__gte=first, starts_at__lt=last)
+    return Visit.objects.filter(of_day, season__branch=branch).placed()
 
 
 def _away(branch: Branch, technician: Technician, day: dt.date) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 
+from django.db.models import BooleanField, Case, Count, Min, Q, When
+from django.db.models.functions import TruncDate
 from django.urls import reverse
 
 from kit.pictures.ribbon import RibbonDay, RibbonPicture, RibbonVisit, draw_ribbon
@@ -15,46 +17,45 @@ from scheduling.models.visit import VisitQuerySet
 from scheduling.proposal import Proposal
 from weather.outlook import Outlook
 
-HOME = "owed_visit__agreement__home"
-_COLUMNS = (
-    "starts_at", "state", "owed_visit__kind", "warmth", f"{HOME}__customer__name", f"{HOME}__city",
-)  # fmt: skip
+KIND = "owed_visit__kind"
+
+Stacks = dict[dt.date, list[RibbonVisit]]
 
 
 def season_ribbon(
     season: Season, visits: VisitQuerySet, today: dt.date, outlook: Outlook
 ) -> RibbonPicture:
-    """Draw the season under the weather as it is known now. One query for all visits."""
+    """Draw the season under the weather as it is known now. One query, which counts."""
     return draw_days(season, _stacks(season, visits), today, outlook)
 
 
 def planned_ribbon(season: Season, kept: dict, today: dt.date, outlook: Outlook) -> RibbonPicture:
     """The season as a run's proposal would have it (`kept`: as its row keeps it). One query."""
     slots = {placing.visit: placing for placing in Proposal.from_json(kept).placings}
-    stacks: dict[dt.date, list[RibbonVisit]] = defaultdict(list)
+    stacks: Stacks = defaultdict(list)
     zone = season.branch.zone
-    rows = Visit.objects.for_season(season).values_list("pk", *_COLUMNS)
-    for pk, starts_at, state, kind, warmth, name, city in rows:
+    rows = Visit.objects.for_season(season).values_list("pk", "starts_at", "state", KIND, "warmth")
+    for pk, starts_at, state, kind, warmth in rows:
         placing = slots.get(pk)
         if placing is not None:
             starts_at, warmth = placing.starts_at, placing.warmth
             state = state if state in states.AGREED else states.PENCILLED
         elif state in states.OPEN or starts_at is None:
             continue
-        day = starts_at.astimezone(zone).date()
-        stacks[day].append(RibbonVisit(kind, state, f"{name}, {city}", warmth=warmth))
+        stacks[starts_at.astimezone(zone).date()].append(RibbonVisit(kind, state, warmth=warmth))
     return draw_days(season, stacks, today, outlook)
 
 
 def draw_days(
     season: Season,
-    stacks: dict[dt.date, list[RibbonVisit]],
+    stacks: Stacks,
     today: dt.date,
     outlook: Outlook,
 ) -> RibbonPicture:
     """The stacks of visits under their weather."""
-    branch = season.branch
-    days = [
+    branch, days = season.branch, list(days_between(season.starts_on, season.ends_on))
+    offsets = [utc_offset_h(day, branch.zone) for day in days]
+    columns = [
         RibbonDay(
             day=day,
             p10_f=band.p10_f,
@@ -64,23 +65,33 @@ def draw_days(
             workday=branch.works_on(day.weekday()),
             url=reverse("scheduling:day", args=[day]),
         )
-        for day in days_between(season.starts_on, season.ends_on)
-        for band in [outlook.day_band(day, clock_offset_h=utc_offset_h(day, branch.zone))]
+        for day, band in zip(days, outlook.day_bands(days, clock_offset_h=offsets), strict=True)
     ]
     return draw_ribbon(
-        days,
+        columns,
         branch.test_temperature_f,
         today=today if season.starts_on <= today <= season.ends_on else None,
         least_warmth=branch.least_warmth,
     )
 
 
-def _stacks(season: Season, visits: VisitQuerySet) -> dict[dt.date, list[RibbonVisit]]:
-    """The placed visits by their day on the branch's clock, in the order of the day."""
-    zone = season.branch.zone
-    stacks: dict[dt.date, list[RibbonVisit]] = defaultdict(list)
-    rows = visits.placed().order_by("starts_at").values_list(*_COLUMNS)
-    for starts_at, state, kind, warmth, name, city in rows:
-        day = starts_at.astimezone(zone).date()
-        stacks[day].append(RibbonVisit(kind, state, f"{name}, {city}", warmth=warmth))
+def _stacks(season: Season, visits: VisitQuerySet) -> Stacks:
+    """The placed visits by their day on the branch's clock: those drawn alike come counted.
+
+    Fetching a row a visit took most of a large season's screen.
+    """
+    too_cold = Q(warmth__lt=season.branch.least_warmth)
+    groups = (
+        visits.placed()
+        .annotate(
+            day=TruncDate("starts_at", tzinfo=season.branch.zone),
+            cold=Case(When(too_cold, then=True), default=False, output_field=BooleanField()),
+        )
+        .order_by("day", "-cold", KIND)
+        .values_list("day", "state", KIND, "cold")
+        .annotate(least=Min("warmth"), count=Count("pk"))
+    )
+    stacks: Stacks = defaultdict(list)
+    for day, state, kind, _, least, count in groups:
+        stacks[day].append(RibbonVisit(kind, state, warmth=least, count=count))
     return stacks

@@ -17,7 +17,7 @@ from functools import cached_property
 import numpy as np
 
 from weather.blending import blend, chance_at_least
-from weather.climate import Climate, FloatArray
+from weather.climate import Climate, FloatArray, daily_normals
 from weather.forecast import Forecast
 from weather.skill import LEADS, START_SKILL, Skill
 from weather.warmth import (
@@ -29,7 +29,6 @@ from weather.warmth import (
     check_span,
     check_step,
     check_test_temperature,
-    day_band,
     hours_of,
 )
 
@@ -114,12 +113,18 @@ class Outlook:
 
     def day_band(self, day: date, *, clock_offset_h: float) -> Band:
         """What the day's maximum is like: its warmest hour where that is foretold."""
-        mean_f, sd_f, weight = self._moments([day], np.arange(24.0), [clock_offset_h])
-        warmest = int(mean_f[0].argmax())
-        if not weight[0, warmest]:
-            return day_band(self.climate, day)
-        top_f, reach_f = float(mean_f[0, warmest]), P10_SD * float(sd_f[0, warmest])
-        return Band(top_f - reach_f, top_f, top_f + reach_f)
+        return self.day_bands([day], clock_offset_h=[clock_offset_h])[0]
+
+    def day_bands(self, days: Sequence[date], *, clock_offset_h: Sequence[float]) -> list[Band]:
+        """The same for each of the days, at once: a season has ninety."""
+        mean_f, sd_f, weight = self._moments(days, np.arange(24.0), clock_offset_h)
+        rows, warmest = np.arange(len(days)), mean_f.argmax(axis=1)
+        foretold = weight[rows, warmest] > 0.0
+        max_f, max_sd, _, _ = daily_normals(self.climate, days)
+        top_f = np.where(foretold, mean_f[rows, warmest], max_f)
+        reach_f = P10_SD * np.where(foretold, sd_f[rows, warmest], max_sd)
+        bands = np.column_stack((top_f - reach_f, top_f, top_f + reach_f))
+        return [Band(*band) for band in bands.tolist()]
 
     def source_of(self, day: date) -> str:
         """Whose word counts on a day: "forecast", "forecast and climate" or "climate"."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
+from django.apps import apps
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.http import HttpResponse
@@ -38,9 +39,9 @@ def homes(request: StaffRequest) -> HttpResponse:
 
 def _narrowed(branch: Branch, form: SearchForm) -> HomeQuerySet:
     # Rooms above hang their rows on a home; they are read here by name, never imported.
-    return narrowed_homes(branch, form).prefetch_related(
-        "systems", "agreements__plan", "agreements__owed_visits__visit__technician"
-    )
+    owed = apps.get_model("agreements", "OwedVisit")._default_manager.filter(closed="")
+    still_owed = Prefetch("agreements__owed_visits", owed.select_related("visit__technician"))
+    return narrowed_homes(branch, form).prefetch_related("systems", "agreements__plan", still_owed)
 
 
 @require_GET

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -34,13 +35,17 @@ _ROUND_NUMBERS = (1, 2, 5, 10, 20, 50, 100)
 
 @dataclass(frozen=True, slots=True)
 class RibbonVisit:
-    """A visit on its day. `warmth` None: needs none, or nobody has looked. `url` None: no link."""
+    """A visit on its day. `warmth` None: needs none, or nobody has looked. `url` None: no link.
+
+    `count` of them that look alike may come as one; `warmth` is then the least of theirs.
+    """
 
     kind: str
     state: str
-    label: str
+    label: str = ""
     url: str | None = None
     warmth: float | None = None
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +60,10 @@ class RibbonDay:
     workday: bool = True
     holiday: str | None = None
     url: str | None = None
+
+    @property
+    def count(self) -> int:
+        return sum(visit.count for visit in self.visits)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +192,7 @@ class _Stack:
 
 
 def _stack(days: Sequence[RibbonDay]) -> _Stack:
-    fullest = max(len(day.visits) for day in days)
+    fullest = max(day.count for day in days)
     if fullest <= ROOMY_COLUMN:
         return _Stack(1, 1, MARK, max(LEAST_STACK_HEIGHT, fullest * MARK + 6))
     needed = fullest / _COMPACT_COLUMN
@@ -217,18 +226,15 @@ def _column(
     day: RibbonDay, left: float, day_width: float, stack: _Stack, least_warmth: float
 ) -> Column:
     in_order = sorted(day.visits, key=lambda visit: words.STATES.index(visit.state))
-    marks = tuple(
-        _mark(visit, index, stack.abreast, least_warmth)
-        for index, visit in enumerate(in_order[:: stack.visits_a_mark])
-    )
-    rows = math.ceil(len(marks) / stack.abreast)
-    counts = words.state_counts([visit.state for visit in in_order])
+    marks = tuple(_marks(in_order, stack, least_warmth))
+    rows, count = math.ceil(len(marks) / stack.abreast), day.count
+    counts = words.state_counts(_by_state(in_order))
     low, middle, high = (words.temperature(f) for f in (day.p10_f, day.p50_f, day.p90_f))
     note = day.holiday or ("" if day.workday else "no work")
     parts = [
         words.day_name(day.day) + (f" ({note})" if note else ""),
         f"highs {low} to {high}",
-        words.counted(len(in_order), "visit") + (f": {counts}" if counts else ""),
+        words.counted(count, "visit") + (f": {counts}" if counts else ""),
     ]
     return Column(
         left=left,
@@ -241,25 +247,38 @@ def _column(
         note=note,
         temperatures=f"{low}, {middle}, {high}",
         counts=counts,
-        count=len(in_order),
+        count=count,
         marks=marks,
         count_y=STACK_Y + rows * stack.pitch + 9,
     )
 
 
-def _mark(visit: RibbonVisit, index: int, abreast: int, least_warmth: float) -> Mark:
-    row, place = divmod(index, abreast)
-    standing = visit.state in words.STANDING
+def _by_state(visits: Sequence[RibbonVisit]) -> Mapping[str, int]:
+    counts: Counter[str] = Counter()
+    for visit in visits:
+        counts[visit.state] += visit.count
+    return counts
+
+
+def _marks(visits: Sequence[RibbonVisit], stack: _Stack, least_warmth: float) -> Iterator[Mark]:
+    """One mark for the first visit and for each `visits_a_mark`-th after it."""
+    seen = drawn = 0
+    for visit in visits:
+        seen += visit.count
+        last = math.ceil(seen / stack.visits_a_mark)
+        standing = visit.state in words.STANDING
+        too_cold = standing and visit.warmth is not None and visit.warmth < least_warmth
+        needs_warmth, label = visit.kind in words.NEED_WARMTH, _label(visit, standing)
+        for index in range(drawn, last):
+            row, place = divmod(index, stack.abreast)
+            x, y = place * MARK, row * MARK
+            yield Mark(x, y, visit.state, label, visit.url, too_cold, needs_warmth)
+        drawn = last
+
+
+def _label(visit: RibbonVisit, standing: bool) -> str:
     kind, warmth = words.check_kind(visit.kind), words.warmth_of_check(visit.kind, visit.warmth)
-    return Mark(
-        x=place * MARK,
-        y=row * MARK,
-        state=visit.state,
-        label=", ".join([visit.label, kind, visit.state, *([warmth] if standing else [])]),
-        url=visit.url,
-        too_cold=standing and visit.warmth is not None and visit.warmth < least_warmth,
-        needs_warmth=visit.kind in words.NEED_WARMTH,
-    )
+    return ", ".join([visit.label, kind, visit.state, *([warmth] if standing else [])])
 
 
 def _weeks(days: Sequence[RibbonDay], lefts: list[float]) -> tuple[Label, ...]:

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from scheduling.day import day_picture, routes_of
+from scheduling.day import day_picture, pages_of, roster, routes_of
 from scheduling.outlooks import outlook_for, source_on
 from scheduling.signs import no_climbing_on
 from shop.access import StaffRequest, staff_only
@@ -32,13 +32,17 @@ def today(request: StaffRequest) -> HttpResponse:
 @require_GET
 @staff_only
 def show(request: StaffRequest, day: dt.date) -> HttpResponse:
-    """Office and owner see everyone's day, a technician only her own."""
+    """Office and owner see everyone's day, a technician only her own; `?show=all` on one page."""
     only = None
     if request.user.role == Role.TECHNICIAN:
         only = getattr(request.user, "technician", None)
         if only is None:
             raise Http404
-    routes = routes_of(request.branch, day, only)
+    pages = pages_of(request.branch, only)
+    if request.GET.get("show") == "all":
+        pages.per_page = max(pages.count, 1)
+    page = pages.get_page(request.GET.get("page"))
+    routes = routes_of(request.branch, day, [pk for pk, _ in page])
     outlook = outlook_for(request.branch, timezone.now())
     context = {
         "nav": "day",
@@ -46,6 +50,8 @@ def show(request: StaffRequest, day: dt.date) -> HttpResponse:
         "previous_day": day - ONE_DAY,
         "next_day": day + ONE_DAY,
         "routes": routes,
+        "page": page,
+        "roster": roster(request.branch, day, pages) if page.has_other_pages() else [],
         "branch": request.branch,
     }
     if outlook is not None:

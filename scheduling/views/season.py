@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -17,6 +18,7 @@ from scheduling.figures import season_figures
 from scheduling.forms import FilterForm, SeasonForm
 from scheduling.models import RunState, Season, SeasonRun, State, Visit
 from scheduling.models.run import UNDER_WAY
+from scheduling.models.visit import VisitQuerySet
 from scheduling.outlooks import outlook_for, source_words
 from scheduling.plan_forms import RunForm
 from scheduling.ribbon import season_ribbon
@@ -44,33 +46,38 @@ def newest(request: StaffRequest) -> HttpResponse:
 @require_GET
 @office_only
 def show(request: StaffRequest, pk: int) -> HttpResponse:
+    """The filters replace its part "ribbon" alone."""
     season = _season(request, pk)
     filters = FilterForm(request.GET, branch=request.branch, kinds=VisitKind.choices)
-    visits = filters.narrow(Visit.objects.for_season(season))
-    waiting = visits.filter(state__in=[State.HELD, State.OWED]).with_home().order_by("pk")
-    held = [visit for visit in waiting if visit.state == State.HELD]
-    owed = [visit for visit in waiting if visit.state == State.OWED]
+    context = {"nav": "season", "season": season, "filters": filters}
+    context |= _narrowed(season, filters.narrow(Visit.objects.for_season(season)))
+    if request.htmx:
+        return render(request, "scheduling/season.html#ribbon", context)
     runs = season.runs.plans().filter(state__in=[*UNDER_WAY, RunState.READY]).light()
-    context = {
-        "nav": "season",
-        "season": season,
+    context |= {
         "others": Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6],
         "figures": season_figures(season),
-        "filters": filters,
-        "held": held[:LISTED],
-        "held_count": len(held),
-        "owed": owed[:LISTED],
-        "owed_count": len(owed),
         "run": runs.first(),
         "proposals": proposal_counts(request.branch),
         "run_form": RunForm(),
     }
-    outlook = outlook_for(request.branch, timezone.now())
+    return render(request, "scheduling/season.html", context)
+
+
+def _narrowed(season: Season, visits: VisitQuerySet) -> dict[str, object]:
+    """What the filters narrow: the lists, and the ribbon where the weather is known."""
+    waiting = visits.filter(state__in=[State.HELD, State.OWED]).order_by()
+    counts = dict(waiting.values_list("state").annotate(count=Count("pk")))
+    shown: dict[str, object] = {}
+    for state in (State.HELD, State.OWED):
+        first = visits.filter(state=state).with_home().order_by("pk")[:LISTED]
+        shown[state.value] = list(first) if state in counts else []
+        shown[f"{state.value}_count"] = counts.get(state, 0)
+    outlook = outlook_for(season.branch, timezone.now())
     if outlook is not None:
-        context["ribbon"] = season_ribbon(season, visits, timezone.localdate(), outlook)
-        context["source"] = source_words(outlook, request.branch.zone)
-    template = "scheduling/season.html#ribbon" if request.htmx else "scheduling/season.html"
-    return render(request, template, context)
+        shown["ribbon"] = season_ribbon(season, visits, timezone.localdate(), outlook)
+        shown["source"] = source_words(outlook, season.branch.zone)
+    return shown
 
 
 @require_http_methods(["GET", "POST"])

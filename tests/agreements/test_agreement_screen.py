@@ -168,9 +168,8 @@ def test_a_long_list_of_debts_costs_no_more_queries(django_assert_num_queries):
         sold(starts_on=dt.date(2027, 1, 1 + number))
     browser = cast.signed_in(cast.odile())
 
-    # Session, person, branch; sums asked, paid and given back; who owes, with charges, payments
-    # and refunds; the same sums of what has ended, to which nobody has a credit.
-    with django_assert_num_queries(9):
+    # Session, person, branch; all sums at once; who owes, with charges, payments and refunds.
+    with django_assert_num_queries(8):
         page = browser.get(DUE)
     assert page.text.count("Record a payment") == 12
 

@@ -126,3 +126,12 @@ def test_the_screen_has_no_faults_and_does_not_scroll_sideways(browser, planned_
     assert faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
     page.context.close()
+
+
+@pytest.mark.parametrize("width", [320, 600, 769, 900, 1024, 1185])
+def test_nothing_is_cut_off_at_widths_between_a_telephone_and_a_desk(browser, planned_shop, width):
+    page = sign_in(browser, planned_shop, "owner", {"width": width, "height": 900})
+    for path in ("/", "/agreements/"):
+        page.goto(planned_shop.url + path)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.context.close()

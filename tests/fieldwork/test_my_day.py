@@ -151,7 +151,7 @@ def test_its_queries_do_not_grow_with_its_stops(django_assert_num_queries):
     for hour in range(8, 16):
         story.stop(hour)
     browser = cast.signed_in(cast.ingrid().user)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(15):
         browser.get(PAGE)
 
 

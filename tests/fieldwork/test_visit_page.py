@@ -159,8 +159,8 @@ def test_its_queries_do_not_grow_with_its_readings(django_assert_num_queries):
     visit = story.stop()
     browser = cast.signed_in(cast.ingrid().user)
     story.send(story.entry(visit, "outdoor_db_f", "74"))
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         browser.get(address(visit))
     story.read(visit)
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         browser.get(address(visit))

@@ -60,7 +60,7 @@ def test_a_cooling_check_nobody_has_looked_at_does_not_need_no_warmth():
 
 
 def test_the_states_of_a_day_are_counted_in_the_order_of_a_visits_life():
-    assert words.state_counts(["done", "pencilled", "done"]) == "1 pencilled, 2 done"
+    assert words.state_counts({"done": 2, "pencilled": 1}) == "1 pencilled, 2 done"
     assert words.counted(1, "visit") == "1 visit"
     assert words.counted(1200, "visit") == "1,200 visits"
 

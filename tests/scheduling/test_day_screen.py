@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from scheduling.actions.visits import pencil_visit
+from scheduling.day import A_PAGE
 from tests import cast, factories
 from tests.scheduling import spring
 
@@ -84,8 +85,30 @@ def test_it_is_read_only():
 def test_its_queries_do_not_grow_with_its_visits(django_assert_num_queries):
     day_with(8)
     office = cast.signed_in(cast.odile())
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         office.get(PAGE)
+
+
+def test_a_long_day_takes_pages_and_everybody_is_found_from_the_first(django_assert_num_queries):
+    (hers, _), office = day_with(), cast.signed_in(cast.odile())
+    ingrid = hers.technician
+    for number in range(A_PAGE):
+        factories.TechnicianFactory(branch=ingrid.branch, name=f"Aart {number:02}")
+    with django_assert_num_queries(11):
+        first = office.get(PAGE).text
+    assert name_of(hers) not in first
+    assert f'<a href="?page=2#technician-{ingrid.pk}">{ingrid.name}</a>' in first
+    assert f'id="technician-{ingrid.pk}"' in office.get(PAGE, {"page": "2"}).text
+
+
+def test_a_long_day_is_also_one_page_to_print():
+    hers, his = day_with()
+    for number in range(A_PAGE):
+        factories.TechnicianFactory(branch=hers.technician.branch, name=f"Aart {number:02}")
+    page = cast.signed_in(cast.odile()).get(PAGE, {"show": "all"}).text
+    assert name_of(hers) in page
+    assert name_of(his) in page
+    assert 'class="pager"' not in page
 
 
 def test_a_technician_without_a_row_of_her_own_sees_nothing():

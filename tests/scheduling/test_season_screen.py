@@ -98,6 +98,14 @@ def test_its_queries_do_not_grow_with_its_visits(django_assert_num_queries):
         office.get(address(season))
 
 
+def test_the_filters_ask_only_for_their_part(django_assert_num_queries):
+    season, office = season_with(24), cast.signed_in(cast.odile())
+    with django_assert_num_queries(9):
+        part = office.get(address(season), {"kind": "cooling"}, headers={"HX-Request": "true"}).text
+    assert part.lstrip().startswith('<div id="ribbon"')
+    assert "8 pencilled" in part
+
+
 def test_opening_a_season_gathers_its_visits():
     office = cast.signed_in(cast.odile())
     sent = {"name": "Spring 2027", "starts_on": "2027-04-05", "ends_on": "2027-06-19"}

@@ -13,6 +13,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from kit import words
+from kit.pictures.day_curve import Box, Lane
 from kit.pictures.ribbon import Column, Mark
 from kit.web.once import FIELD, new_form_key
 
@@ -50,6 +51,32 @@ def _uses(mark: Mark) -> Iterator[str]:
     yield f'<use href="#mark-{conditional_escape(mark.state)}"{where}/>'
     if mark.too_cold:
         yield f'<use href="#mark-too-cold"{where}/>'
+
+
+@register.filter
+def slots(lane: Lane) -> SafeString:
+    """All visits of a technician's lane at once, for the same reason."""
+    return SafeString("".join(_slot(box) for box in lane.boxes))
+
+
+def _slot(box: Box) -> str:
+    state, x, y = conditional_escape(box.state), f"{box.x:g}", f"{box.y:g}"
+    link = f' href="{conditional_escape(box.url)}"' if box.url else ""
+    parts = [
+        f'<a class="slot slot--{state}"{link}><title>{conditional_escape(box.name)}</title>',
+        f'<rect x="{x}" y="{y}" width="{box.width:g}" height="{box.height:g}" rx="3"/>',
+        f'<use href="#mark-{state}" x="{box.mark_x:g}" y="{box.mark_y:g}"/>',
+    ]
+    if box.text:
+        name = conditional_escape(box.text)
+        parts.append(f'<text class="slot__name" x="{x}" dx="22" y="{y}" dy="18">{name}</text>')
+    if box.detail:
+        detail = conditional_escape(box.detail)
+        parts.append(f'<text x="{x}" dx="22" y="{y}" dy="35">{detail}</text>')
+    if box.too_cold:
+        corner = f"M{box.right:g} {box.bottom:g}v-12l-12 12z"
+        parts.append(f'<path class="picture__corner" d="{corner}"/>')
+    return "".join([*parts, "</a>"])
 
 
 @register.filter

@@ -1,6 +1,7 @@
 """The season's ribbon: every visit in its column, under its own weather."""
 
 import datetime as dt
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -64,6 +65,19 @@ def test_it_stacks_visits_in_the_order_of_their_life():
     (column,) = draw_ribbon([day], 55).columns
     assert [mark.state for mark in column.marks] == ["pencilled", "promised", "done"]
     assert column.counts == "1 pencilled, 1 promised, 1 done"
+
+
+def test_it_draws_visits_that_come_counted_as_if_they_came_one_by_one():
+    day = (visit("done"), *[visit("promised")] * 7, *[visit("promised", warmth=0.2)] * 9)
+    counted = (
+        visit("done"),
+        replace(visit("promised"), count=7),
+        replace(visit("promised", warmth=0.2), count=9),
+    )
+    one_by_one, at_once = (
+        draw_ribbon([RibbonDay(MONDAY, 50, 60, 70, visits)], 55) for visits in (day, counted)
+    )
+    assert one_by_one == at_once
 
 
 def test_it_marks_a_standing_visit_that_is_probably_too_cold():

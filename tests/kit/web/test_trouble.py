@@ -5,6 +5,7 @@ import errno
 import pytest
 from django.db import OperationalError
 from django.test import Client
+from django.urls import reverse
 
 from tests import cast
 
@@ -44,3 +45,14 @@ def test_the_page_needs_no_database(monkeypatch):
     monkeypatch.setattr("front.views.health.connection.cursor", away)
     answer = Client(raise_request_exception=False).get("/health/")
     assert answer.status_code == 503
+
+
+def test_a_customer_by_a_link_is_not_sent_to_the_office_s_today(monkeypatch):
+    def away(*_: object, **__: object):
+        raise OperationalError
+
+    monkeypatch.setattr("letters.views.customers.read_token", away)
+    page = Client(raise_request_exception=False).get(reverse("letters:stop", args=["any-token"]))
+    assert page.status_code == 503
+    assert "Today" not in page.text
+    assert "call the office" in page.text
