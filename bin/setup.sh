@@ -1,3 +1,4 @@
+# shellcheck shell=bash
 # Sourced by the other commands: a virtual environment with the pinned parts in .venv.
 # Does nothing when it is there already.
 set -euo pipefail
@@ -26,6 +27,7 @@ need_apt() {
 }
 
 # What WeasyPrint draws letters with; without it everything works but the PDF files.
+# shellcheck disable=SC2034  # bin/test and bin/demo read it
 PRINTING=(libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 fonts-dejavu-core)
 
 # make_venv FILE…: the requirement files, installed once until one of them changes.
@@ -33,7 +35,8 @@ make_venv() {
   python3 -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null || need_apt python3
   python3 -c 'import venv, ensurepip' 2>/dev/null || need_apt python3-venv
   [ -x .venv/bin/python ] || { say "Making .venv"; python3 -m venv .venv; }
-  local stamp=".venv/installed-$(cat "$@" | sha256sum | cut -c1-16)"
+  local stamp
+  stamp=".venv/installed-$(cat "$@" | sha256sum | cut -c1-16)"
   if [ ! -e "$stamp" ]; then
     say "Installing pinned packages from ${*}"
     local file

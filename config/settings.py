@@ -146,6 +146,9 @@ AXES_ENABLE_ADMIN = False
 # (a demo on one's own machine). Whoever has set one up is always asked.
 SECOND_STEP_FOR = env.list("SECOND_STEP_FOR", default=["owner"])
 OTP_TOTP_ISSUER = "Redbud"
+# What a telephone's clock deviates is not learnt: it would be our own error, and learnt on a clock
+# that ran wrong it would keep its owner out of a right one. Half a minute either way is taken.
+OTP_TOTP_SYNC = False
 # How many proxies of ours stand in front and add themselves to X-Forwarded-For.
 PROXIES = env.int("PROXIES", default=0)
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PROXIES else None
@@ -224,6 +227,7 @@ STORAGES = {
 }
 # From the source tree, uncompressed; false: only what collectstatic gathered, compressed.
 WHITENOISE_USE_FINDERS = env.bool("STATIC_FROM_SOURCE", default=True)
+WHITENOISE_ALLOW_ALL_ORIGINS = False  # no page of another site has a use for our files
 
 # A spreadsheet larger than this is refused before it is read into memory.
 SPREADSHEET_LIMIT_BYTES = 20 * 1024 * 1024

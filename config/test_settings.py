@@ -21,3 +21,5 @@ SECOND_STEP_FOR = []
 RATELIMIT_ENABLE = False
 CACHES["visitors"] = CACHES["default"]  # noqa: F405
 SILENCED_SYSTEM_CHECKS = [*SILENCED_SYSTEM_CHECKS, "django_ratelimit.E003", "django_ratelimit.W001"]  # noqa: F405
+# Each test's client builds the middleware anew, which would look every static file over (11 ms).
+WHITENOISE_AUTOREFRESH = True

@@ -34,17 +34,14 @@ class CodeForm(forms.Form):
             if not self.device.verify_token(code):
                 raise forms.ValidationError("That is not the code it shows now; try the next one.")
             return code
+        if not all(device.verify_is_allowed()[0] for device in devices_for_user(self.user)):
+            # Each wrong code makes the next one wait twice as long, whatever it is.
+            raise forms.ValidationError("Too many wrong codes. Wait a minute and try again.")
         self.device = match_token(self.user, code)
         if self.device is None:
-            raise forms.ValidationError(self._why())
+            wrong = "That is not the code it shows now; try the next one, or a spare code."
+            raise forms.ValidationError(wrong)
         return code
-
-    def _why(self) -> str:
-        """Too many wrong codes make the next one wait, whatever it is."""
-        waiting = [d for d in devices_for_user(self.user) if not d.verify_is_allowed()[0]]
-        if waiting:
-            return "Too many wrong codes. Wait a minute and try again."
-        return "That is not the code it shows now; try the next one, or a spare code."
 
 
 class InviteForm(forms.ModelForm):

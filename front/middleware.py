@@ -18,6 +18,7 @@ from redis.exceptions import RedisError
 
 from front.addresses import visitor_address
 from front.interface.problems import Refused, problem
+from kit.web.clock import PUT_BACK
 
 log = logging.getLogger(__name__)
 
@@ -113,8 +114,9 @@ class SessionAgeMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         since = request.session.get("since")  # written by front.views.sign_in
         if since and request.user.is_authenticated:
-            now = timezone.now()
-            if now - dt.datetime.fromisoformat(since) > self._lasts(request.user.role):
+            now, began = timezone.now(), dt.datetime.fromisoformat(since)
+            # One that began on a clock that ran ahead would last as much longer.
+            if now - began > self._lasts(request.user.role) or began > now + PUT_BACK:
                 logout(request)
                 return redirect("front:sign-in")
             self._seen(request, now)

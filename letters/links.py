@@ -64,3 +64,8 @@ def revoke_links(*, about: str, now: dt.datetime, purpose: str | None = None) ->
     """End the links of a thing."""
     links = Link.objects.live(now).filter(about=about)
     return (links.filter(purpose=purpose) if purpose else links).update(revoked_at=now)
+
+
+def end_expired_links(*, now: dt.datetime) -> int:
+    """What has ended stays ended, also when the server's clock is put back."""
+    return Link.objects.expired(now).update(revoked_at=now)

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from letters.actions.send import claim_letters, give_back, send_letter, settle_abandoned
 from letters.actions.write import SEND_DUE
+from letters.links import end_expired_links
 from letters.mail import Unreachable, hang_up
 from letters.mailboxes import read_mailbox
 
@@ -46,8 +47,10 @@ def send_due() -> int:
 
 @shared_task(name="letters.sweep")
 def sweep() -> None:
-    """Settle what killed senders left, and send what no message told of."""
+    """Settle what killed senders left, end links whose time is over, and send what no message
+    told of."""
     settle_abandoned(now=timezone.now())
+    end_expired_links(now=timezone.now())
     send_due()
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,6 +44,29 @@ def road_minutes(places: Sequence[Place], name: str) -> Minutes:
     number = {point: index for index, point in enumerate(known.points)}
     rows = [number[point] for point in points]
     return known.minutes[np.ix_(rows, rows)]
+
+
+def forget_drives_of(points: Collection[tuple[float | None, float | None]]) -> int:
+    """Take places out of every file: a customer's personal data were taken out. How many went."""
+    return _keep(lambda point: point not in points)
+
+
+def keep_drives_of(points: Collection[tuple[float | None, float | None]]) -> int:
+    """Take out every other place: nobody lives there any more. How many went."""
+    return _keep(lambda point: point in points)
+
+
+def _keep(wanted: Callable[[Point], bool]) -> int:
+    """A plan that is being gathered may write its places back; the next night takes them out."""
+    gone = 0
+    for path in Path(settings.ROAD_CACHE).glob("*.npz"):
+        known = _read(path)
+        stay = [index for index, point in enumerate(known.points) if wanted(point)]
+        if len(stay) < len(known.points):
+            points = tuple(known.points[index] for index in stay)
+            _write(path, KnownDrives(points, known.minutes[np.ix_(stay, stay)]))
+            gone += len(known.points) - len(stay)
+    return gone
 
 
 def _with(known: KnownDrives, points: Sequence[Point]) -> KnownDrives:
@@ -85,5 +108,5 @@ def _write(path: Path, known: KnownDrives) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, draft = tempfile.mkstemp(dir=path.parent, suffix=".npz")
     with os.fdopen(handle, "wb") as file:
-        np.savez(file, points=np.array(known.points), minutes=known.minutes)
+        np.savez(file, points=np.array(known.points).reshape(-1, 2), minutes=known.minutes)
     Path(draft).replace(path)

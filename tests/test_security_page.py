@@ -69,6 +69,15 @@ def test_a_test_that_is_named_is_there(path):
     assert "def test_" in (ROOT / path).read_text() or path.endswith("matrix.py")
 
 
+def test_every_row_says_how_it_is_met_and_names_a_test():
+    chapters = PAGE[PAGE.index("## V1") : PAGE.index("## Open")]
+    rows = [row.strip("| ").split(" | ") for row in re.findall(r"^\| v5.*$", chapters, re.M)]
+    assert len(rows) > 80
+    for items, how, tests in rows:
+        assert how, items
+        assert re.fullmatch(r"`tests/\S+\.py`(, `tests/\S+\.py`)*", tests), items
+
+
 def test_an_open_item_says_why():
     rows = PAGE.split("## Open")[1].strip().splitlines()[2:]
     assert len(rows) >= 5

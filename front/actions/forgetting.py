@@ -12,7 +12,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from agreements.models import SpreadsheetImport
-from customers.models import HomeLook
+from customers.models import Home, HomeLook
 from customers.models.look import LEAST_KEPT_DAYS
 from fieldwork.models import Record
 from front.personal.files import delete_files
@@ -20,6 +20,8 @@ from kit.web.append_only import ERASED
 from letters.actions.emptying import empty_letters
 from letters.models import Letter, LetterState
 from letters.models.letter import IN_HAND
+from scheduling.models import Technician
+from scheduling.road_cache import keep_drives_of
 
 # So many records in one transaction: their files go with them.
 AT_ONCE = 200
@@ -33,7 +35,15 @@ def forget(*, kept_days: Mapping[str, int], now: dt.datetime) -> dict[str, int]:
         if days
     }
     counts["sessions"], _ = Session.objects.filter(expire_date__lt=now).delete()
+    counts["drives"] = keep_drives_of(_places())
     return counts
+
+
+def _places() -> set[tuple[float | None, float | None]]:
+    """Where somebody is now; of homes that were emptied or moved the drives go."""
+    models = (Home, Technician)
+    known = (model.objects.exclude(latitude=None) for model in models)
+    return {point for rows in known for point in rows.values_list("latitude", "longitude")}
 
 
 def _letters(before: dt.datetime) -> int:

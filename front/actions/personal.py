@@ -22,6 +22,7 @@ from kit.web.append_only import ERASED
 from letters.actions.emptying import empty_letters
 from scheduling.actions.visits import unplace_visit
 from scheduling.models import SeasonRun, State
+from scheduling.road_cache import forget_drives_of
 from shop.models import User
 
 
@@ -126,6 +127,8 @@ def _log_entries(hers: Belongings) -> None:
 
 
 def _homes(hers: Belongings) -> None:
+    points = set(hers.homes.exclude(latitude=None).values_list("latitude", "longitude"))
+    transaction.on_commit(lambda: forget_drives_of(points))
     hers.systems.update(serial="", notes="")
     hers.filters.update(where="")
     for home in hers.homes:

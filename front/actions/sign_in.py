@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
+from axes.models import AccessAttempt
 from django.contrib.sessions.models import Session
 from django.db import transaction
 from django_otp.plugins.otp_static.models import StaticDevice, StaticToken
 from django_otp.plugins.otp_totp.models import TOTPDevice
 
 from front.sign_ins import authenticator_of
+from kit.web.clock import A_MINUTE
 from shop.models import User
 
 SPARE_CODES = 8
@@ -43,3 +47,13 @@ def drop_second_step(*, user: User) -> None:
 def end_session(*, key: str) -> None:
     """Sign a browser out."""
     Session.objects.filter(session_key=key).delete()
+
+
+def bring_failures_back(*, user: User | None, now: dt.datetime) -> None:
+    """Wrong passwords, and a person's wrong codes, that were written down on a clock that ran
+    ahead count as of now: otherwise who they keep out would wait until the clock has caught up."""
+    ahead = now + A_MINUTE
+    AccessAttempt.objects.filter(attempt_time__gt=ahead).update(attempt_time=now)
+    for model in (TOTPDevice, StaticDevice) if user else ():
+        late = model.objects.filter(user=user, throttling_failure_timestamp__gt=ahead)
+        late.update(throttling_failure_timestamp=now)

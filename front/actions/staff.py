@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from django.contrib.auth.tokens import default_token_generator
 from django.contrib.sessions.models import Session
 from django.db import transaction
 from django.utils.encoding import force_bytes
 from django.utils.http import urlsafe_base64_encode
 
+from front.password_links import password_links
 from shop.models import User
 
 
@@ -24,8 +24,10 @@ def invite(*, person: User) -> User:
 
 
 def password_link_of(person: User) -> tuple[str, str]:
-    """The two parts of an address at which the person chooses a password, for three days, once."""
-    return urlsafe_base64_encode(force_bytes(person.pk)), default_token_generator.make_token(person)
+    """The two parts of an address at which the person chooses a password, for three days, once.
+
+    The links that she was given before are ended."""
+    return urlsafe_base64_encode(force_bytes(person.pk)), password_links.make_token(person)
 
 
 @transaction.atomic

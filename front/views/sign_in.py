@@ -9,7 +9,7 @@ import segno
 from django.contrib import messages
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView, PasswordChangeView
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
 from django.utils import timezone
@@ -17,7 +17,12 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django_otp import login as pass_second_step
 
-from front.actions.sign_in import begin_second_step, confirm_second_step, end_session
+from front.actions.sign_in import (
+    begin_second_step,
+    bring_failures_back,
+    confirm_second_step,
+    end_session,
+)
 from front.forms import CodeForm
 from front.middleware import HAS_ONE
 from front.sign_ins import authenticator_of, browser_of, places_of
@@ -27,6 +32,10 @@ from shop.access import StaffRequest
 class SignIn(LoginView):
     template_name = "front/sign_in.html"
     redirect_authenticated_user = True
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        bring_failures_back(user=None, now=timezone.now())
+        return super().post(request, *args, **kwargs)
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         answer = super().form_valid(form)
@@ -53,6 +62,8 @@ def second_step(request: StaffRequest) -> HttpResponse:
     """The code of the authenticator, after the password."""
     if authenticator_of(request.user) is None:
         return redirect("front:set-up-second-step")
+    if request.method == "POST":
+        bring_failures_back(user=request.user, now=timezone.now())
     form = CodeForm(request.POST or None, user=request.user)
     if form.is_valid():
         pass_second_step(request, form.device)

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from front.actions.sign_in import drop_second_step
 from front.actions.staff import StaffRefused, invite, let_sign_in, password_link_of, stop_sign_in
 from front.forms import InviteForm
+from front.password_links import password_links
 from kit.web.forms import posted
 from shop.access import StaffRequest, owner_only
 from shop.models import User
@@ -68,5 +69,6 @@ def _show_link(request: StaffRequest, person: User) -> HttpResponse:
 
 
 class ChoosePassword(PasswordResetConfirmView):
+    token_generator = password_links
     template_name = "front/choose_password.html"
     success_url = reverse_lazy("front:sign-in")

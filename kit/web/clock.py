@@ -8,6 +8,8 @@ from django.db.models import Q
 
 # Clocks of one shop's servers differ by less; what lies farther ahead was written on a wrong clock.
 PUT_BACK = dt.timedelta(hours=1)
+# By less than this they are put right all the time.
+A_MINUTE = dt.timedelta(minutes=1)
 
 
 def quiet_since(moment: dt.datetime) -> Q:

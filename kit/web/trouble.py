@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import sys
 
+from django.conf import settings
 from django.db import InterfaceError, OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
@@ -22,7 +23,9 @@ def failed(request: HttpRequest) -> HttpResponse:
     trouble = sys.exc_info()[1]
     full = isinstance(trouble, OSError) and trouble.errno in FULL
     away = full or isinstance(trouble, OperationalError | InterfaceError)
-    page = render_to_string("kit/failed.html", {"away": away, "full": full})
+    # A customer who came by a link has no Today.
+    staff = settings.SESSION_COOKIE_NAME in request.COOKIES
+    page = render_to_string("kit/failed.html", {"away": away, "full": full, "staff": staff})
     answer = HttpResponse(page, status=503 if away else 500)
     if away:
         answer["Retry-After"] = str(AGAIN_AFTER_S)

@@ -87,6 +87,7 @@ def test_old_looks_sign_ins_sheets_and_sessions_go():
         "sign_ins": 2,
         "sheets": 1,
         "sessions": 2,
+        "drives": 0,
     }
     assert HomeLook.objects.get().at == NOW
 

@@ -33,6 +33,13 @@ def test_no_page_may_run_what_stands_inside_it(client):
     assert "geolocation=()" in headers["Permissions-Policy"]
 
 
+def test_neither_pages_nor_files_are_for_the_scripts_of_other_sites(client):
+    for address in (SIGN_IN, "/static/css/tokens.css"):
+        answer = client.get(address, headers={"Origin": "https://other.example.com"})
+        assert answer.status_code == 200
+        assert "Access-Control-Allow-Origin" not in answer.headers
+
+
 @pytest.mark.usefixtures("_counted")
 def test_a_stranger_who_knocks_too_often_waits(client):
     assert [client.get(SIGN_IN).status_code for _ in range(4)] == [200, 200, 200, 429]

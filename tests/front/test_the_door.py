@@ -113,6 +113,12 @@ class TestSecondStep:
         assert again.post(SECOND_STEP, {"code": code}).status_code == 200
         assert again.get(TODAY).url == SECOND_STEP
 
+    def test_one_wrong_code_is_called_wrong_and_the_next_at_once_too_many(self):
+        with_an_authenticator(cast.walter())
+        browser = cast.signed_in(cast.walter())
+        assert "not the code it shows now" in browser.post(SECOND_STEP, {"code": "000000"}).text
+        assert "Too many wrong codes" in browser.post(SECOND_STEP, {"code": "000000"}).text
+
     def test_a_spare_code_lets_in_once(self):
         _, spare = with_an_authenticator(cast.walter())
         assert cast.signed_in(cast.walter()).post(SECOND_STEP, {"code": spare[0]}).url == TODAY

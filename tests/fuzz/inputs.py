@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 from urllib.parse import quote
 
@@ -79,6 +80,7 @@ class Sent:
     headers: dict[str, str] = field(default_factory=dict)
 
 
+@cache  # Hypothesis looks each new strategy over, which costs more than the page it is for
 def words() -> st.SearchStrategy[str]:
     return st.one_of(
         st.sampled_from(AWKWARD),
@@ -92,6 +94,7 @@ def words() -> st.SearchStrategy[str]:
     )
 
 
+@cache
 def anything() -> st.SearchStrategy[Any]:
     """JSON of any shape."""
     return st.recursive(

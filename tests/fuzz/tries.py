@@ -63,6 +63,7 @@ class Shop:
 
     def __init__(self) -> None:
         world = OneWorld()
+        self.handler = Client().handler
         self.addresses = {name: reverse(name, kwargs=MATRIX[name][1](world)) for name in MATRIX}
         people = {
             "a technician": cast.ingrid().user, "the office": cast.odile(),
@@ -114,6 +115,7 @@ class Shop:
 
     def browser(self, who: str) -> Client:
         browser = Client()
+        browser.handler = self.handler  # its middleware reads every static file once
         browser.cookies = SimpleCookie(
             {name: cookie.value for name, cookie in self.sessions[who].items()}
         )

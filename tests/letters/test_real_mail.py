@@ -1,12 +1,13 @@
 """Letters over a real connection: taken, refused, put off, cut off; and what arrives."""
 
 import datetime as dt
+import ssl
 from email.utils import parseaddr
 
 import pytest
 
 from letters.hours import RETRY_AFTER_MIN
-from letters.mail import Unreachable
+from letters.mail import SmtpBackend, Unreachable
 from letters.models import BadAddress, LetterState
 from tests import cast, factories
 from tests.letters.outbox import INVITATION, MORNING, again, notice, reminder, send_all
@@ -156,3 +157,9 @@ def test_a_name_cannot_add_a_header_or_a_link():
     assert mail["Bcc"] is None
     assert 'href="http://example.net"' not in words(mail, "text/html")
     assert "[x](http://example.net) <b>," in words(mail)
+
+
+@pytest.mark.parametrize("spoken", [{"use_tls": True}, {"use_ssl": True}])
+def test_a_mail_server_has_to_prove_its_name(spoken):
+    proof = SmtpBackend(host="mail.example.com", **spoken).ssl_context
+    assert (proof.verify_mode, proof.check_hostname) == (ssl.CERT_REQUIRED, True)

@@ -27,7 +27,8 @@ class Command(BaseCommand):
         if connection.vendor == "postgresql":
             connection.inc_thread_sharing()
             threading.Thread(target=self._end_without_the_lock, daemon=True).start()
-        current_app.Beat(loglevel="WARNING", quiet=True).run()
+        scheduler = "front.beat:SteadyScheduler"
+        current_app.Beat(loglevel="WARNING", quiet=True, scheduler=scheduler).run()
 
     def _wait_for_the_lock(self) -> None:
         said = False
