@@ -73,7 +73,7 @@ SOLVERS = {
 """Module, function and the most visits that its tables of all pairs and days leave room for."""
 OUR_PEERS = ("ours", *BY_HAND)
 PROCESSES = 2
-REPLAN_PRICES_MIN = (0.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0)
+REPLAN_PRICES_MIN = (0.0, 5.0, 10.0, 20.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 120.0)
 REPLAN_S = 5.0
 Figures = dict[str, float]
 Clock = Callable[[float], Stop]

@@ -13,6 +13,7 @@ import highspy
 import numpy as np
 import numpy.typing as npt
 
+from .linear import QuietHighs
 from .problem import BIN_MIN, HALF_HOURS, Problem
 
 SLOT_MIN = 120.0
@@ -95,9 +96,7 @@ class _Program:
             self._columns(number, kind)
 
     def solve(self, seconds: float) -> float | None:
-        solver = highspy.Highs()
-        solver.setOptionValue("output_flag", False)
-        solver.setOptionValue("threads", 1)
+        solver = QuietHighs()
         solver.setOptionValue("time_limit", seconds)
         solver.passModel(self._model())
         solver.run()

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from .problem import BIN_MIN, HALF_HOURS, Problem, Visit, Workday
 from .rules import may_start
-from .score import warmth_at
+from .score import is_kept_at, warmth_at
 
 EDGE_MIN = 1e-6
 """A stretch that does not include its border stops this far before it."""
@@ -40,11 +40,8 @@ def start_price(problem: Problem, visit: Visit, workday: Workday, start_min: flo
         return None
     cold = 1 - warmth_at(problem, visit, workday.day, start_min)
     price = problem.prices.cold_trip_min * cold
-    kept = visit.kept
-    if kept is not None and problem.workdays[kept.workday] is workday:
-        within = abs(start_min - kept.start_min) <= problem.prices.kept_within_min
-        return price - visit.move_min if within else price
-    return price
+    kept = visit.kept is not None and is_kept_at(problem, visit.kept, workday.day, start_min)
+    return price - visit.move_min if kept else price
 
 
 def menu_of(problem: Problem, visit: Visit, workday: Workday, first: float, last: float) -> Menu:
@@ -66,7 +63,7 @@ def _borders(problem: Problem, visit: Visit, workday: Workday) -> set[float]:
     found = {end for window in problem.windows_on(visit, workday.day) for end in window}
     if visit.warmth_class is not None:
         found |= {BIN_MIN * half_hour for half_hour in range(HALF_HOURS + 1)}
-    if visit.kept is not None and problem.workdays[visit.kept.workday] is workday:
+    if visit.kept is not None and problem.workdays[visit.kept.workday].day == workday.day:
         kept, within = visit.kept.start_min, problem.prices.kept_within_min
         found |= {kept - within, kept, kept + within}
     return found

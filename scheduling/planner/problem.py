@@ -111,7 +111,8 @@ class Prices:
 
     `cold_trip_min`: a trip to a system that is too cold to test, times its probability: the drive,
     the hour lost and the second visit. `late_day_min`: one day past the due day.
-    `kept_within_min`: a kept visit on its workday counts as moved when its start shifts by more.
+    `kept_within_min`: a kept visit on its day counts as moved when its start shifts by more; who
+    drives does not move it.
     Wishes, free of charge unless they are given a price: `overtime_min`: a minute after the shift,
     counted in started quarters of an hour. `other_technician_min`: a visit not by the technician
     wished for. `off_area_day_min`: a visit on none of its area's days. `after_heat_min`: a cooling

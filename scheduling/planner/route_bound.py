@@ -1,14 +1,18 @@
 """How cheap a plan can be at most: a lower bound on the whole cost, by column generation.
 
 Every workday drives one of all its possible routes or none, every visit is on a route or left out
-(Dantzig and Wolfe 1960). The linear program of that (HiGHS) knows only the routes found so far; at
-its prices of visits the best missing ones are worked out (`inner/pricing.py`). At any prices their
-sum less what the best routes gain is a bound (Lagrange), so it may be stopped at any time.
+(Dantzig and Wolfe 1960). Give each visit a worth: no plan is cheaper than the sum of all worths
+less what the best route of each workday gains (Lagrange), whatever the worths are, so the search
+for good ones may be stopped at any time. It goes two ways, one after the other:
+1. roughly, by the volume algorithm (Barahona and Anbil 2000, from memory): what no route visits
+   becomes worth more, what several visit becomes worth less, by the mean of the last routes;
+2. closely, by a linear program (HiGHS) of the routes found so far, whose prices are tried next.
 What makes no plan cheaper is forgotten: lunch, overtime's price, the truck's room, even loads, and
 that two technicians meet. Times are rounded down to steps of `STEP_MIN`; nothing is lost where all
 of them are whole steps.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from time import monotonic
 
@@ -16,19 +20,31 @@ import highspy
 import numpy as np
 
 from .inner.tables import Floats
+from .linear import QuietHighs
 from .problem import Plan, Problem
-from .route_grid import STEP_MIN, Grid
+from .route_grid import STEP_MIN, Grid, Route
 from .tables import tables_of
 
 DEAREST_MIN = 150.0
 """No visit is worth more than this here. Leaving one out for less than its price makes nothing
-dearer, and keeps the prices from wandering; no use in a season with more work than hours."""
-HOLD = 0.7
-"""How much of the best prices so far stays in the prices that are tried next (Wentges 1997)."""
-NEAR, SOME_SHARE = 60, 0.8
-"""Most of the time a route goes on to the nearest homes only; the bound counts all of them."""
+dearer, and keeps the worths from wandering; no use in a season with more work than hours."""
+ROUGH_SHARE, ROUGH_NEAR, MOST_LOOKS = 0.35, 10, 200
+"""The rough search: until which part of the time, to how many homes routes go on from each,
+and how often it looks at most."""
+CLOSE_SHARE, CLOSE_NEAR = 0.75, 30
+"""The same of the close one; after it all homes count, as they must for the bound."""
+NEWEST = 0.3
+"""How much of the last routes is in the mean of them."""
+FIRST_STEP, LONGER, SHORTER, PATIENCE = 0.5, 1.1, 0.7, 4
+"""Steps of the rough search, as a part of the way to `AIM`: longer after each better bound, shorter
+after so many looks without one."""
+AIM = 0.97
+"""Where the bound may come to at most, as a part of what the known plan costs."""
+HOLD = 0.85
+"""How much of the best worths so far stays in those tried next (Wentges 1997)."""
 CLOSED_MIN = 0.5
 ROUNDING_MIN = 1e-6
+Found = tuple[int, list[Route]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,77 +58,126 @@ class RouteBound:
     seconds: float
 
 
-def least_cost(problem: Problem, known: Plan, seconds: float) -> RouteBound | None:
+def least_cost(
+    problem: Problem, known: Plan, seconds: float, clock: Callable[[], float] = monotonic
+) -> RouteBound | None:
     """A bound found in about `seconds`, begun with the routes of a known plan. None where there is
     no such program: with kept slots, or without visits on any workday."""
     if any(visit.kept is not None for visit in problem.visits) or not known.by_workday():
         return None
-    return _Search(problem, known).run(seconds)
+    return _Search(problem, known, clock).run(seconds)
 
 
 class _Search:
-    """The program and its prices; `centre`: the best prices so far, by a guess of their bound."""
+    """The program and the worths; `best`: the best worths so far, by a guess of their bound."""
 
-    def __init__(self, problem: Problem, known: Plan) -> None:
-        self.began = monotonic()
+    def __init__(self, problem: Problem, known: Plan, clock: Callable[[], float]) -> None:
+        self.clock, self.began = clock, clock()
         tables = tables_of(problem)
-        self.some = Grid(problem, tables, NEAR)
-        self.all = Grid(problem, tables, tables.visits)
-        self.workdays = tables.workdays
-        dearest = np.minimum(tables.unplaced, DEAREST_MIN)
-        self.program = _Program(dearest, tables.workdays)
-        self.centre, self.centre_min = dearest.copy(), -np.inf
+        self.grid = Grid(problem, tables)
+        self.dearest = np.minimum(tables.unplaced, DEAREST_MIN)
+        self.program = _Program(self.dearest, tables.workdays)
+        self.best, self.best_min = self.dearest.copy(), -np.inf
+        self.known_min = self.dearest[[slot is None for slot in known.slots]].sum()
         for workday, slots in known.by_workday().items():
             stops = [slot.visit for slot in slots]
             self._begin_with(workday, stops, [int(s.start_min // STEP_MIN) for s in slots])
-        self.centre = np.minimum(self.centre, dearest)
+        self.best = np.minimum(self.best, self.dearest)
 
     def _begin_with(self, workday: int, stops: list[int], starts: list[int]) -> None:
         """A known route, the same without each of its stops, and what each stop costs in it."""
-        self.program.add(workday, stops, self.some.cost(workday, stops, starts))
+        cost_min = self.grid.cost(workday, stops, starts)
+        self.known_min += cost_min
+        self.program.add(workday, stops, cost_min)
         for k in range(len(stops) if len(stops) > 1 else 0):
             fewer, at = stops[:k] + stops[k + 1 :], starts[:k] + starts[k + 1 :]
-            self.program.add(workday, fewer, self.some.cost(workday, fewer, at))
-        own = self.some.prices(workday)[stops, starts]
-        drive_min = self.some.cost(workday, stops, starts) - own.sum()
-        self.centre[stops] = own + drive_min / len(stops)
+            self.program.add(workday, fewer, self.grid.cost(workday, fewer, at))
+        own = self.grid.prices(workday, stops, starts)
+        self.best[stops] = own + (cost_min - own.sum()) / len(stops)
 
     def run(self, seconds: float) -> RouteBound:
-        least_min, tried = -np.inf, self.centre
-        added, spent = 1, 0.0
-        while added and spent < SOME_SHARE * seconds:
+        self._roughly(ROUGH_SHARE * seconds)
+        least_min, until_s, everywhere = -np.inf, CLOSE_SHARE * seconds, len(self.dearest)
+        while True:
+            self._closely(until_s)
             program_min, prices, day_prices = self.program.solve()
-            _, added = self._look(self.some, tried, prices, day_prices)
-            if not added:
-                _, added = self._look(self.some, prices, prices, day_prices)
-            spent = monotonic() - self.began
-            tried = HOLD * self.centre + (1 - HOLD) * prices
-        added = 1
-        while added:
-            program_min, prices, day_prices = self.program.solve()
-            bound, added = self._look(self.all, self.centre, prices, day_prices)
+            began_s = self._spent
+            bound, found = self._look(everywhere, self.best)
             least_min = max(least_min, bound)
-            if program_min - least_min < CLOSED_MIN or monotonic() - self.began > seconds:
+            added = self._add(found, prices, day_prices)
+            closed = program_min - least_min < CLOSED_MIN
+            # Another look at all homes takes as long again.
+            until_s = seconds - (self._spent - began_s)
+            if not added or closed or self._spent > until_s:
                 break
-            self.centre = HOLD * self.centre + (1 - HOLD) * prices
-        took_s = monotonic() - self.began
-        return RouteBound(max(0.0, least_min), program_min, self.program.routes, took_s)
+        return RouteBound(max(0.0, least_min), program_min, self.program.routes, self._spent)
 
-    def _look(
-        self, grid: Grid, tried: Floats, prices: Floats, day_prices: Floats
-    ) -> tuple[float, int]:
-        """The bound at the prices tried, and how many routes gain at the program's prices."""
-        bound, added = float(tried.sum()), 0
-        for workday in range(self.workdays):
-            found = list(grid.best_routes(workday, tried))
-            bound += min(0.0, found[0].gain_min) if found else 0.0
-            for route in found:
+    @property
+    def _spent(self) -> float:
+        return self.clock() - self.began
+
+    def _roughly(self, until_s: float) -> None:
+        tried, step, in_vain = self.best, FIRST_STEP, 0
+        short = np.zeros(len(tried))  # of each visit, what part of it the mean routes do not visit
+        newest = 1.0
+        for _ in range(MOST_LOOKS):
+            if self._spent > until_s:
+                return
+            before = self.best_min
+            bound, found = self._look(ROUGH_NEAR, tried)
+            here = np.ones(len(tried))
+            for workday, routes in found:
+                np.subtract.at(here, routes[0].stops, 1.0)
+                for route in routes:
+                    self.program.add(workday, route.stops, route.cost_min)
+            short, newest = newest * here + (1 - newest) * short, NEWEST
+            in_vain = 0 if bound > before else in_vain + 1
+            if in_vain == 0:
+                step *= LONGER
+            elif in_vain % PATIENCE == 0:
+                step *= SHORTER
+            way_min = max(AIM * self.known_min, self.best_min) - self.best_min
+            longest = short @ short
+            if longest == 0 or way_min <= 0:
+                return  # The mean routes visit everybody once: nothing is better.
+            tried = np.clip(self.best + step * way_min / longest * short, 0.0, self.dearest)
+
+    def _closely(self, until_s: float) -> None:
+        tried, added = self.best, 1
+        self.best_min = -np.inf  # a guess by fewer homes, and so too high
+        while added and self._spent < until_s:
+            _, prices, day_prices = self.program.solve()
+            _, found = self._look(CLOSE_NEAR, tried)
+            added = self._add(found, prices, day_prices)
+            if not added:
+                _, found = self._look(CLOSE_NEAR, prices)
+                added = self._add(found, prices, day_prices)
+            tried = self._between(prices)
+
+    def _between(self, prices: Floats) -> Floats:
+        return HOLD * self.best + (1 - HOLD) * prices
+
+    def _look(self, near: int, worth: Floats) -> tuple[float, list[Found]]:
+        """The bound at these worths, and of each workday the routes that gain, best first."""
+        found = [
+            (workday, list(self.grid.best_routes(workday, worth, near)))
+            for workday in range(self.grid.tables.workdays)
+        ]
+        gains = sum(routes[0].gain_min for _, routes in found if routes)
+        bound = float(worth.sum()) + gains
+        if bound > self.best_min:
+            self.best_min, self.best = bound, worth
+        return bound, [(workday, routes) for workday, routes in found if routes]
+
+    def _add(self, found: list[Found], prices: Floats, day_prices: Floats) -> int:
+        """How many of the routes are new and gain at the program's prices."""
+        added = 0
+        for workday, routes in found:
+            for route in routes:
                 gain_min = route.cost_min - prices[route.stops].sum() - day_prices[workday]
                 if gain_min < -ROUNDING_MIN:
                     added += self.program.add(workday, route.stops, route.cost_min)
-        if bound > self.centre_min:
-            self.centre_min, self.centre = bound, tried
-        return bound, added
+        return added
 
 
 class _Program:
@@ -121,9 +186,7 @@ class _Program:
     def __init__(self, dearest: Floats, workdays: int) -> None:
         self.visits = len(dearest)
         self.known: set[tuple[int, ...]] = set()
-        self.solver = highspy.Highs()
-        self.solver.setOptionValue("output_flag", False)
-        self.solver.setOptionValue("threads", 1)
+        self.solver = QuietHighs()
         nothing = np.array([], np.int32), np.array([], np.float64)
         for _ in range(self.visits):
             self.solver.addRow(1.0, np.inf, 0, *nothing)

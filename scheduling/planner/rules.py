@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from .course import CLOSE_MIN, boundaries, lunch_fits
 from .problem import Plan, Problem, Slot, Visit, Workday
-from .score import is_kept, warmth_at
+from .score import is_kept_at, warmth_at
 
 CLOSE_LOAD = 1e-6
 """Rounding left over from adding loads."""
@@ -16,11 +16,13 @@ def may_start(problem: Problem, visit: Visit, workday: Workday, start_min: float
 
     A kept slot has been agreed, so it may always be kept.
     """
-    if visit.kept is not None and problem.workdays[visit.kept.workday] is workday:
-        kept = Slot(0, visit.kept.workday, start_min)
-        if is_kept(problem, visit.kept, kept):
-            return not visit.fixed or start_min == visit.kept.start_min
-    if visit.fixed or workday.day < visit.due_from_day:
+    kept = visit.kept
+    if visit.fixed:
+        same = kept is not None and problem.workdays[kept.workday] is workday
+        return same and kept is not None and start_min == kept.start_min
+    if kept is not None and is_kept_at(problem, kept, workday.day, start_min):
+        return True
+    if workday.day < visit.due_from_day:
         return False
     if visit.warmth_class is not None:
         warmth = warmth_at(problem, visit, workday.day, start_min)

@@ -181,8 +181,14 @@ def moved_price(problem: Problem, visit: Visit, slot: Slot | None) -> float:
 
 
 def is_kept(problem: Problem, kept: KeptSlot, slot: Slot) -> bool:
-    shift_min = abs(slot.start_min - kept.start_min)
-    return slot.workday == kept.workday and shift_min <= problem.prices.kept_within_min
+    return is_kept_at(problem, kept, _day(problem, slot), slot.start_min)
+
+
+def is_kept_at(problem: Problem, kept: KeptSlot, day: int, start_min: float) -> bool:
+    """The customer was told a time: whoever comes at that time keeps it."""
+    shift_min = abs(start_min - kept.start_min)
+    same_day = day == problem.workdays[kept.workday].day
+    return same_day and shift_min <= problem.prices.kept_within_min
 
 
 def _weighted(name: str, amount: float, unit: str, weight: float) -> Term:

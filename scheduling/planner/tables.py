@@ -12,7 +12,7 @@ from .inner.near import find_near
 from .inner.tables import GRACE_MIN, NEIGHBOURS, Ints, Tables
 from .menus import Menu, menu_of
 from .problem import BIN_MIN, HALF_HOURS, Problem, Visit, Workday
-from .rules import CLOSE_LOAD, able, clashes, fixed_slots
+from .rules import CLOSE_LOAD, clashes, fixed_slots
 from .score import off_area_day
 from .travel import Roads, Travel
 
@@ -26,7 +26,7 @@ def tables_of(problem: Problem) -> Tables:
     menus = _Menus(problem)
     skill_sets = sorted({visit.skills for visit in problem.visits}, key=sorted)
     clashing = set(clashes(problem))
-    menu_on, kept_menu = menus.by_day(), menus.kept()
+    menu_on = menus.by_day()
     names = dict.fromkeys(workday.technician for workday in problem.workdays)
     technicians: dict[int | str | None, int] = {name: number for number, name in enumerate(names)}
     tables = Tables(
@@ -39,7 +39,6 @@ def tables_of(problem: Problem) -> Tables:
         able=_able(problem, skill_sets, clashing),
         near=np.full((len(problem.visits), _width(len(problem.visits))), -1, np.int32),
         menu_on=menu_on,
-        kept_menu=kept_menu,
         late_day=float(problem.prices.late_day_min),
         epsilon=WORTH_WAITING_MIN,
     )
@@ -197,11 +196,10 @@ class _Menus:
                 for day in self._days(visit):
                     if day in hours:
                         table[index, day] = self._number(anytime, day, *hours[day])
+            if visit.kept is not None:
+                workday = self.problem.workdays[visit.kept.workday]
+                table[index, workday.day] = self._kept(visit, workday, *hours[workday.day][1:])
         return table
-
-    def kept(self) -> Ints:
-        """[N]: the menu of each visit on the workday of its kept slot, -1 for none."""
-        return _ints([-1 if v.kept is None else self._kept(v) for v in self.problem.visits])
 
     def arrays(self) -> dict[str, Any]:
         sizes = [len(menu.stretches) for menu in self.listed]
@@ -232,14 +230,12 @@ class _Menus:
             self._numbers[key] = self._add(menu_of(self.problem, visit, workday, first, last))
         return self._numbers[key]
 
-    def _kept(self, visit: Visit) -> int:
+    def _kept(self, visit: Visit, workday: Workday, first: float, last: float) -> int:
+        """The menu on the day of the kept slot, whoever drives."""
         assert visit.kept is not None
-        workday = self.problem.workdays[visit.kept.workday]
-        if not visit.fixed and not able(visit, workday):
-            return -1
-        first = min(workday.start_min, visit.kept.start_min)
-        last = max(workday.end_min + workday.overtime_max_min, visit.kept.start_min)
-        return self._add(menu_of(self.problem, visit, workday, first, last))
+        start_min = visit.kept.start_min
+        menu = menu_of(self.problem, visit, workday, min(first, start_min), max(last, start_min))
+        return self._add(menu)
 
     def _add(self, menu: Menu) -> int:
         if not menu.stretches:

@@ -4,9 +4,10 @@ import numpy as np
 
 from .compiled import compiled, inlined, wide
 from .drives import drive
+from .joining import price_between
 from .routes import copy_ints, put_in
 from .tables import Ints, State, Tables
-from .timing import menu_for, price_between
+from .timing import menu_for
 
 
 @compiled

@@ -4,9 +4,10 @@ import numpy as np
 
 from .compiled import compiled, inlined, wide
 from .drives import drive
+from .joining import price_between
 from .routes import begin_round, put_in
 from .tables import OUT, State, Tables
-from .timing import menu_for, price_between
+from .timing import menu_for
 
 
 @compiled

@@ -9,9 +9,10 @@ import numpy as np
 from .chance import chance, pick
 from .compiled import inlined, wide
 from .drives import drive, drive_to
+from .joining import price_between
 from .routes import put_in, standing_price, uneven_guide
 from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, TRIED, State, Tables
-from .timing import menu_for, price_between
+from .timing import menu_for
 
 BLINK = 0.01
 MOST_NEAR_OUT, SOME_OUT = 8, 4

@@ -15,7 +15,7 @@ from .tables import (
     State,
     Tables,
 )
-from .timing import ROUNDING, overtime_price, set_by, set_latest, set_ready
+from .timing import ROUNDING, menu_for, overtime_price, set_by, set_latest, set_ready
 
 
 @inlined
@@ -82,7 +82,7 @@ def _timing_price(tb: Tables, st: State, workday: int) -> float:
     if tb.closed[workday]:
         total = tb.closed_price[workday]
         while node < tb.visits:
-            total += tb.menu_price[tb.kept_menu[node]]
+            total += tb.menu_price[menu_for(tb, node, workday)]
             node = st.before[node]
         return total
     best = 1e18

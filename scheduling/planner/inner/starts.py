@@ -3,8 +3,9 @@
 import numpy as np
 
 from .compiled import compiled, inlined
+from .joining import price_after
 from .tables import GRACE_MIN, Floats, State, Tables
-from .timing import ROUNDING, menu_for, price_after
+from .timing import ROUNDING, menu_for
 
 
 @compiled

@@ -54,7 +54,6 @@ class Tables(NamedTuple):
     near: Ints  # [N, <= 40] nearest visits that share a day, -1 where there are fewer
     menu_on: Ints  # [N, D] menu by day, -1 for none
     kept_workday: Ints  # [N] -1 for none
-    kept_menu: Ints  # [N] menu on the kept workday, -1 for none
     menu_first: Ints  # [M + 1] first stretch of each menu
     menu_at: Ints  # [M, 48] the first stretch that reaches each half hour
     menu_price: Floats  # [M] least price on the menu

@@ -201,4 +201,4 @@ def _starts(problem, wanted, number, arrival):
 def _kept(problem, wanted, number, start):
     kept = wanted.kept
     near = abs(start - kept.start_min) <= problem.prices.kept_within_min
-    return kept.workday == number and near
+    return problem.workdays[kept.workday].day == problem.workdays[number].day and near

@@ -36,3 +36,9 @@ def test_more_visits_than_fit_have_no_bound():
 
 def test_nothing_placed_is_no_cold_trip():
     assert fewest_cold_trips(season([visit("A")], [workday()]), 0) == 0.0
+
+
+def test_the_solver_says_nothing_to_whoever_uses_it(capfd):
+    check = visit("A", warmth_class=0)
+    fewest_cold_trips(season([check], [workday()], warmth=[[warm_from(600)]]), 1)
+    assert capfd.readouterr() == ("", "")

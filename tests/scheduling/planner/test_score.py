@@ -72,6 +72,13 @@ def test_leaving_a_kept_slot_by_more_than_half_an_hour_is_a_move(slot, moved):
     assert (term.amount, term.minutes) == (moved, 30.0 * moved)
 
 
+def test_who_drives_moves_no_visit():
+    kept = visit("A", kept=KeptSlot(0, 600.0), move_min=30.0)
+    problem = season([kept], [workday(), workday(technician="Ben"), workday(1)], days=2)
+    moved = [score(problem, Plan((Slot(0, w, 600.0),))).term("moved").amount for w in range(3)]
+    assert moved == [0, 0, 1]
+
+
 @pytest.mark.parametrize("seed", range(5))
 def test_the_total_is_the_sum_of_its_terms(seed):
     problem = made_up(random.Random(seed))
