@@ -13,7 +13,7 @@ from agreements.actions.plans import version_on
 from agreements.models import Agreement, OwedVisit, Plan
 from benchmarks import shop_rows
 from books.models import CostRates, RecordDigest
-from customers.models import Home, System
+from customers.models import Filter, Home, System
 from fieldwork.actions.check_lists import current_version
 from fieldwork.models import CheckListKind, PartUsed, PhoneEvent, Record
 from kit.when import moment_at
@@ -43,6 +43,8 @@ def build(agreements: int, seed: int = 1) -> tuple[Branch, User, list[Season]]:
     ]
     Shift.objects.bulk_create(Shift(technician=t, weekday=d) for t in staff for d in range(5))
     homes = list(Home.objects.filter(customer__branch=branch).order_by("pk"))
+    cooling = System.objects.filter(home__customer__branch=branch).order_by("pk")[::3]
+    Filter.objects.bulk_create((Filter(system=one) for one in cooling), batch_size=BATCH)
     plan = Plan.objects.get(branch=branch)
     seasons = [
         _spring(branch, plan, homes, staff, user, FIRST_YEAR + n, chance) for n in range(SEASONS)
@@ -163,6 +165,7 @@ def _trip(visit, slot, outcome) -> Trip:
 def _letters(season, homes, chance) -> None:
     """Two filter letters a home and season; every third home changed its filter after one."""
     zone = season.branch.zone
+    filters = dict(Filter.objects.values_list("system__home_id", "pk"))
     letters, events = [], []
     for home in homes:
         for number in range(2):
@@ -173,7 +176,11 @@ def _letters(season, homes, chance) -> None:
                        occasion=f"filter:{day}", to_email="c@example.com", state="sent",
                        written_at=at, due_at=at, sent_at=at, body="x" * 400)
             )  # fmt: skip
-        if home.pk % 3 == 0:
-            events.append(HomeEvent(home=home, kind="cover_off", on=day, told_at=at))
+        if home.pk in filters:
+            told = at + dt.timedelta(days=2)
+            events.append(
+                HomeEvent(home=home, kind="filter_changed", filter_id=filters[home.pk],
+                          on=told.date(), told_at=told)
+            )  # fmt: skip
     Letter.objects.bulk_create(letters, batch_size=BATCH)
     HomeEvent.objects.bulk_create(events, batch_size=BATCH)

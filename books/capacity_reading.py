@@ -70,12 +70,13 @@ def capacity_of(season: Season, now: dt.datetime) -> SeasonCapacity | None:
     if not days:
         return None
     reader = SeasonReader(season.branch, days, now)
-    working = working_minutes(reader.workdays(), len(days))
+    workdays = reader.workdays()
+    working = working_minutes(workdays, len(days))
     owed, service_min = _owed(season)
     travel = season_figures(season).travel_a_visit_min
     visit_min = service_min + (ASSUMED_TRAVEL_MIN if travel is None else travel)
     warm = drawn_springs(_warmth(season, days, reader.outlook))
-    technicians = _technicians(reader.workdays())
+    technicians = _technicians(workdays)
     fit = Fit(warm_minutes(warm, working), owed, visit_min, technicians)
     return SeasonCapacity(
         season=season,
@@ -92,18 +93,19 @@ def working_minutes(workdays: Sequence[Workday], days: int) -> FloatArray:
     """Technician-minutes in each half hour of each day, lunch taken at noon: [days, 48]."""
     found = np.zeros((days, 48))
     starts = np.arange(48) * BIN_MIN
-    for workday in workdays:
-        if Skill.COOLING not in workday.skills:
-            continue
-        worked = np.clip(workday.end_min - starts, 0, BIN_MIN) - np.clip(
-            workday.start_min - starts, 0, BIN_MIN
-        )
-        if workday.lunch:
-            lunch = min(workday.lunch.minutes, float(worked[NOON_BIN : NOON_BIN + 2].sum()))
-            in_first = min(lunch, float(worked[NOON_BIN]))
-            worked[NOON_BIN] -= in_first
-            worked[NOON_BIN + 1] -= lunch - in_first
-        found[workday.day] += worked
+    alike = Counter(
+        (day.day, day.start_min, day.end_min, day.lunch.minutes if day.lunch else 0)
+        for day in workdays
+        if Skill.COOLING in day.skills
+    )
+    for (day, start_min, end_min, lunch_min), technicians in alike.items():
+        worked = np.clip(end_min - starts, 0, BIN_MIN) - np.clip(start_min - starts, 0, BIN_MIN)
+        lunch = min(lunch_min, float(worked[NOON_BIN : NOON_BIN + 2].sum()))
+        in_first = min(lunch, float(worked[NOON_BIN]))
+        worked = worked.astype(np.float64)
+        worked[NOON_BIN] -= in_first
+        worked[NOON_BIN + 1] -= lunch - in_first
+        found[day] += worked * technicians
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -9,8 +10,9 @@ from crispy_forms.layout import Row
 from django import forms
 from django.core.exceptions import ValidationError
 
+from books.earned_reading import part_key
 from books.models import CostRates, PartPrice
-from books.work_reading import part_key
+from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
 from shop.models import Branch
 
@@ -28,9 +30,10 @@ def _dollars(most: int, **more: Any) -> forms.DecimalField:
     )  # fmt: skip
 
 
-class CostsForm(forms.Form):
+class CostsForm(WatchedForm):
     """Empty fields are not known, not nothing."""
 
+    one_for = "branch"
     hour_usd = _dollars(
         MOST_HOUR_USD,
         label="An hour of a technician, USD",
@@ -50,18 +53,27 @@ class CostsForm(forms.Form):
         "costs the shop: Capacitor 45/5 = 11.20",
     )
 
-    def __init__(self, *args: Any, branch: Branch, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.helper = laid_out(Row("hour_usd", "drive_min_usd"), "parts")
-        rates = CostRates.objects.filter(branch=branch).first()
-        if rates:
-            self.initial["hour_usd"] = rates.hour_usd
-            self.initial["drive_min_usd"] = rates.drive_min_usd
-        prices = PartPrice.objects.filter(branch=branch)
-        self.initial["parts"] = "\n".join(f"{price.key} = {price.usd}" for price in prices)
+    helper = laid_out(Row("hour_usd", "drive_min_usd"), "parts")
 
-    def clean_parts(self) -> dict[str, Decimal]:
-        """Price by key. Every wrong line is told with its number."""
+    class Meta:
+        model = CostRates
+        fields = ["hour_usd", "drive_min_usd"]
+
+    def __init__(self, *args: Any, branch: Branch, **kwargs: Any) -> None:
+        rates = CostRates.objects.filter(branch=branch).first() or CostRates(branch=branch)
+        super().__init__(*args, instance=rates, **kwargs)
+        self.initial["parts"] = _lines(_prices(branch))
+
+    def stored(self, instance: CostRates) -> dict[str, Any]:
+        """The prices of parts stand in rows of their own."""
+        return super().stored(instance) | {"parts": _lines(_prices(instance.branch))}
+
+    def prices(self) -> dict[str, Decimal]:
+        """Price by key, of valid parts."""
+        return self._prices
+
+    def clean_parts(self) -> str:
+        """In the order and words of what is kept. Every wrong line is told with its number."""
         found: dict[str, Decimal] = {}
         wrong: list[str] = []
         for number, line in enumerate(self.cleaned_data["parts"].splitlines(), start=1):
@@ -79,7 +91,16 @@ class CostsForm(forms.Form):
                 found[key] = usd
         if wrong:
             raise ValidationError(wrong)
-        return found
+        self._prices = found
+        return _lines(found)
+
+
+def _prices(branch: Branch) -> dict[str, Decimal]:
+    return dict(PartPrice.objects.filter(branch=branch).values_list("key", "usd"))
+
+
+def _lines(prices: Mapping[str, Decimal]) -> str:
+    return "\n".join(f"{key} = {usd:.2f}" for key, usd in sorted(prices.items()))
 
 
 def _amount(text: str) -> Decimal | None:

@@ -9,11 +9,10 @@ from functools import cached_property
 from statistics import median
 
 from django.db.models import Count
-from django.db.models.functions import TruncDate
 
 from books.models import SeasonTally
 from books.numbers import NUMBERS, counts_of
-from books.numbers.trips import lost_to_cold
+from books.numbers.trips import cold_by_day
 from books.numbers.visits import every
 from scheduling.models import Season, State
 
@@ -102,7 +101,8 @@ def before(season: Season) -> Season | None:
 def books_of(season: Season) -> SeasonBooks:
     """Count everything of a season."""
     done_on, waited = _done(season)
-    return SeasonBooks(season, counts_of(season), done_on, _cold_on(season), waited)
+    cold_on = Counter(cold_by_day(season))
+    return SeasonBooks(season, counts_of(season, cold_on.total()), done_on, cold_on, waited)
 
 
 def _done(season: Season) -> tuple[Counter[dt.date], Counter[int]]:
@@ -124,9 +124,3 @@ def _done(season: Season) -> tuple[Counter[dt.date], Counter[int]]:
         owed_from = max(due_from, season.starts_on)
         waited[max((closed_on - owed_from).days, 0)] += count
     return done_on, waited
-
-
-def _cold_on(season: Season) -> Counter[dt.date]:
-    day = TruncDate("starts_at", tzinfo=season.branch.zone)
-    rows = lost_to_cold(season).order_by().values_list(day).annotate(n=Count("pk"))
-    return Counter(dict(rows))

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from front.played_homes import PlayedHomes
 from front.played_records import play_record
 from kit.when import moment_at
 from scheduling.actions.apply import apply_run
@@ -139,6 +140,7 @@ class Play:
         self.records = records
         self.set_clock, self.plan_seconds = set_clock, plan_seconds
         self.chance = Random(seed)  # noqa: S311  (repeatable, not secret)
+        self.homes = PlayedHomes(self.branch, seed)
 
     def day(self, day: dt.date, *, decide: bool = True) -> PlayedDay:
         """From six in the morning to six in the evening. `decide`: the office agrees to repairs."""
@@ -153,6 +155,7 @@ class Play:
         if self.branch.works_on(day.weekday()):
             self._office(day, played)
             self._drive(day, played)
+            self.homes.afternoon(self._at(day, 17), played.high_f, played.note)
         self.set_clock(self._at(day, 18))
         if not decide:  # what is left to the office stands on the evening's forecast
             self._foretell(self._at(day, 18), day)
@@ -195,6 +198,7 @@ class Play:
         """Offers of the coming days go out, and yesterday's are answered."""
         now = self._at(day, 9)
         self.set_clock(now)
+        self.homes.morning(now, played.note)
         follow_up_offers(now=now)
         for offer in Offer.objects.of(self.branch).open().select_related("visit"):
             self._answer(offer, now, played)

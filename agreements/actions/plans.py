@@ -9,7 +9,7 @@ from typing import Any
 
 from django.db import transaction
 
-from agreements.models import Plan, PlanVersion
+from agreements.models import Plan, PlanEvent, PlanVersion
 from shop.models import Branch, User
 
 
@@ -75,8 +75,16 @@ def bring_into_force(*, plan: Plan, today: dt.date) -> None:
         plan.save()
 
 
-def rename_plan(*, plan: Plan, name: str, active: bool) -> Plan:
-    """Call a plan otherwise, or stop (or begin again) to sell it."""
+@transaction.atomic
+def rename_plan(*, plan: Plan, name: str, active: bool, by: User) -> Plan:
+    """Call a plan otherwise, or stop (or begin again) to sell it; who did it is written down."""
+    before = Plan.objects.select_for_update().get(pk=plan.pk)
+    told = []
+    if before.name != name:
+        told.append(f"“{before.name}” is called “{name}”")
+    if before.active != active:
+        told.append("sold again" if active else "no longer sold")
     plan.name, plan.active = name, active
     plan.save(update_fields=["name", "active"])
+    PlanEvent.objects.bulk_create(PlanEvent(plan=plan, by=by, words=words) for words in told)
     return plan

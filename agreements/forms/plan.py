@@ -31,8 +31,11 @@ _TERMS_LAYOUT = (
 )
 
 
-class PlanTermsForm(forms.ModelForm):
-    """The terms of a plan as they are sold from a day on: a new version."""
+class PlanTermsForm(WatchedForm):
+    """The terms of a plan as they are sold from a day on: a new version.
+
+    What somebody else wrote down meanwhile is the newest version, which may begin on a later day.
+    """
 
     valid_from = forms.DateField(
         label="Terms that begin from", widget=DateInput,
@@ -67,6 +70,12 @@ class PlanTermsForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.today = today
         self.initial.setdefault("valid_from", today)
+
+    def stored(self, instance: Plan) -> dict[str, Any]:
+        newest = instance.versions.order_by("-number").first() if instance.pk else None
+        if newest is None:
+            return super().stored(instance)
+        return newest.terms() | {"valid_from": newest.valid_from}
 
     def clean_valid_from(self) -> dt.date:
         day: dt.date = self.cleaned_data["valid_from"]

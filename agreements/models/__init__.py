@@ -1,6 +1,6 @@
 from agreements.models.agreement import Agreement, Ended, Rhythm
 from agreements.models.bookkeeping import Bookkeeping, Recognition, bookkeeping_of
-from agreements.models.event import AgreementEvent, What
+from agreements.models.event import AgreementEvent, PlanEvent, What
 from agreements.models.imports import HomeSpelling, SpreadsheetImport
 from agreements.models.money import Charge, ChargeKind, How, Payment, Refund
 from agreements.models.owed_visit import OwedVisit, VisitKind
@@ -18,6 +18,7 @@ __all__ = [
     "OwedVisit",
     "Payment",
     "Plan",
+    "PlanEvent",
     "PlanVersion",
     "ProrationRule",
     "Recognition",

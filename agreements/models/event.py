@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from agreements.models.agreement import Agreement
+from agreements.models.plan import Plan
 from shop.models import User
 
 
@@ -43,3 +44,23 @@ class AgreementEvent(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_what_display()}: {self.words}"
+
+
+class PlanEvent(models.Model):
+    """Who called a plan otherwise or stopped to sell it; its terms are kept as versions."""
+
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="events")
+    at = models.DateTimeField(auto_now_add=True)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    words = models.CharField(max_length=400)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="a_plans_event_says_something", condition=~models.Q(words="")
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.plan}: {self.words}"

@@ -65,12 +65,15 @@ def plan_terms(request: StaffRequest, pk: int) -> HttpResponse:
     """New terms from a day on; what that changes for whom is said beside the form."""
     plan, today = _plan(request, pk), timezone.localdate()
     form = PlanTermsForm(posted(request), instance=Plan.objects.get(pk=pk), today=today)
-    if form.is_valid():
+
+    def save() -> None:
         version = change_plan_terms(
             plan=plan, terms=form.terms(), valid_from=form.cleaned_data["valid_from"],
             today=today, by=request.user,
         )  # fmt: skip
         messages.success(request, f"{version} counts from {version.valid_from:%B %-d, %Y}.")
+
+    if form.is_valid() and saved(form, by=save):
         return redirect("agreements:plans")
     running = Agreement.objects.filter(plan=plan).running_on(today)
     return form_screen(
@@ -91,14 +94,15 @@ def plan_name(request: StaffRequest, pk: int) -> HttpResponse:
 
     def save() -> None:
         said = form.cleaned_data
-        rename_plan(plan=plan, name=said["name"], active=said["active"])
+        rename_plan(plan=plan, name=said["name"], active=said["active"], by=request.user)
 
     if form.is_valid() and saved(form, by=save):
         messages.success(request, f"Saved: {plan}.")
         return redirect("agreements:plans")
     return form_screen(
         request, form, nav="agreements", title="Name of the plan",
-        back=reverse("agreements:plans"),
+        back=reverse("agreements:plans"), template="agreements/plan_name.html",
+        events=plan.events.select_related("by"),
     )  # fmt: skip
 
 

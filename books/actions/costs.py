@@ -21,7 +21,7 @@ def set_costs(
 ) -> CostRates:
     """Write down the branch's rates, and the prices of all parts that have one.
 
-    `parts`: by books.work_reading.part_key. A part that is not named has no price any more.
+    `parts`: by books.earned_reading.part_key. A part that is not named has no price any more.
     """
     rates, _ = CostRates.objects.update_or_create(
         branch=branch, defaults={"hour_usd": hour_usd, "drive_min_usd": drive_min_usd}

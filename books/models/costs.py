@@ -37,7 +37,7 @@ class PartPrice(models.Model):
     """What one of a part costs the shop, by the words that technicians write."""
 
     branch = models.ForeignKey(Branch, on_delete=models.CASCADE, related_name="part_prices")
-    # In small letters, single spaces: as books.worth.reading.part_key makes them.
+    # In small letters, single spaces: as books.earned_reading.part_key makes them.
     key = models.CharField(max_length=120)
     usd = models.DecimalField(max_digits=8, decimal_places=2)
 

@@ -7,6 +7,7 @@ from books.numbers.number import Kind, Number
 from books.numbers.promises import PROMISES
 from books.numbers.reminded import REMINDED, reminded_counts
 from books.numbers.trips import TRIPS_MADE, trip_counts
+from books.numbers.visit_counts import visit_counts
 from books.numbers.visits import CHECKS
 from scheduling.models import Season
 
@@ -20,14 +21,14 @@ NUMBERS: dict[str, Number] = {
 }  # fmt: skip
 
 
-def counts_of(season: Season) -> dict[str, int]:
-    """Every number of a season, by its key: as long as its list."""
-    known = trip_counts(season) | found_counts(season) | reminded_counts(season)
-    return known | {
-        key: number.rows(season).order_by().count()
-        for key, number in NUMBERS.items()
-        if key not in known
-    }
+def counts_of(season: Season, cold: int) -> dict[str, int]:
+    """Every number of a season, by its key: as long as its list. `cold`: trips lost to cold."""
+    return (
+        visit_counts(season)
+        | trip_counts(season, cold)
+        | found_counts(season)
+        | reminded_counts(season)
+    )
 
 
 __all__ = [

@@ -79,9 +79,17 @@ def found_counts(season: Season) -> dict[str, int]:
         emergencies=emergencies,
         **{names[key]: count for key, count in numbers.items()},
     )
-    return {key: row[name] for key, name in names.items()} | {
-        READ.key: row["read"],
-        EMERGENCIES.key: row["emergencies"],
+    found = {key: row[name] for key, name in names.items()}
+    found |= {READ.key: row["read"], EMERGENCIES.key: row["emergencies"]}
+    return found | _recommended_counts(season)
+
+
+def _recommended_counts(season: Season) -> dict[str, int]:
+    rows = _recommended()(season).order_by().values_list("state").annotate(n=Count("pk"))
+    by_state: dict[str, int] = dict(rows)
+    return {
+        number.key: sum(by_state.get(state, 0) for state in states or by_state)
+        for number, states in zip(RECOMMENDATIONS, RECOMMENDED_STATES, strict=True)
     }
 
 
@@ -120,13 +128,23 @@ EMERGENCIES = Number(
 READ = Number(
     "read", "Records read", "Finished records whose readings were judged.", RECORDS, records
 )
-RECOMMENDATIONS = (
-    Number("recommended", "Recommended", "Repairs that technicians recommended.",
-           RECOMMENDED, _recommended()),
-    Number("agreed", "Agreed or done", "The customer agreed.", RECOMMENDED,
-           _recommended(RecommendationState.AGREED, RecommendationState.DONE)),
-    Number("declined", "Declined", "The customer declined.", RECOMMENDED,
-           _recommended(RecommendationState.DECLINED)),
-    Number("unsettled", "Not settled", "Still on the follow-up list.", RECOMMENDED,
-           _recommended(RecommendationState.OPEN, RecommendationState.TOLD)),
-)  # fmt: skip
+# By number: the states that it counts; none: all of them.
+RECOMMENDED_STATES = (
+    (),
+    (RecommendationState.AGREED, RecommendationState.DONE),
+    (RecommendationState.DECLINED,),
+    (RecommendationState.OPEN, RecommendationState.TOLD),
+)
+RECOMMENDATIONS = tuple(
+    Number(key, label, note, RECOMMENDED, _recommended(*states))
+    for (key, label, note), states in zip(
+        (
+            ("recommended", "Recommended", "Repairs that technicians recommended."),
+            ("agreed", "Agreed or done", "The customer agreed."),
+            ("declined", "Declined", "The customer declined."),
+            ("unsettled", "Not settled", "Still on the follow-up list."),
+        ),
+        RECOMMENDED_STATES,
+        strict=True,
+    )
+)

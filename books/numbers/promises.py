@@ -35,15 +35,15 @@ AGREED_TO = [Answer.ACCEPTED, Answer.ANOTHER]
 KEPT_WITHIN = dt.timedelta(minutes=30)
 
 
-def _accepted() -> QuerySet[Offer]:
-    return Offer.objects.filter(visit=OuterRef("pk"), answer__in=AGREED_TO)
+def accepted() -> Exists:
+    return Exists(Offer.objects.filter(visit=OuterRef("pk"), answer__in=AGREED_TO))
 
 
-def _came() -> QuerySet[Trip]:
-    return Trip.objects.filter(visit=OuterRef("pk"))
+def came() -> Exists:
+    return Exists(Trip.objects.filter(visit=OuterRef("pk")))
 
 
-def _moved() -> QuerySet[RepairStep]:
+def _moved() -> Exists:
     """Steps that moved or took back a promise: not an offer (taken back in the same moment)."""
     offers = Offer.objects.filter(visit=OuterRef("visit"))
     was_offer = offers.filter(answer=Answer.TAKEN_BACK, answered_at=OuterRef("decided_at"))
@@ -54,35 +54,40 @@ def _moved() -> QuerySet[RepairStep]:
         | Q(to_starts_at__lt=F("from_starts_at") - KEPT_WITHIN)
     )
     steps = RepairStep.objects.filter(visit=OuterRef("pk"), state=StepState.AGREED)
-    return steps.filter(
-        far,
-        ~Exists(was_offer),
-        ~Q(what=What.MAKE_ROOM) | Exists(was_agreed),
-        what__in=REPAIRS,
-        from_starts_at__isnull=False,
+    return Exists(
+        steps.filter(
+            far,
+            ~Exists(was_offer),
+            ~Q(what=What.MAKE_ROOM) | Exists(was_agreed),
+            what__in=REPAIRS,
+            from_starts_at__isnull=False,
+        )
     )
 
 
-def _cancelled() -> QuerySet[Letter]:
+def _cancelled() -> Exists:
     """Letters that took a promised time back."""
     about = Concat(Value("visit:"), Cast(OuterRef("pk"), CharField()))
-    return Letter.objects.filter(about=about, kind="promise_cancelled")
+    return Exists(Letter.objects.filter(about=about, kind="promise_cancelled"))
+
+
+def broke() -> Q:
+    """The shop moved a promised time, took it back, or could not come; nobody let it go."""
+    could_not_come = Trip.objects.filter(visit=OuterRef("pk"), outcome=Outcome.LOST)
+    taken_back = ~Q(state=State.WAIVED) & Q(_cancelled())
+    return Q(_moved()) | Q(Exists(could_not_come)) | taken_back
 
 
 def made(season: Season) -> QuerySet[Visit]:
-    return every(season).filter(Q(state=State.PROMISED) | Exists(_accepted()) | Exists(_came()))
+    return every(season).filter(Q(state=State.PROMISED) | Q(accepted()) | Q(came()))
 
 
 def broken(season: Season) -> QuerySet[Visit]:
-    could_not_come = _came().filter(outcome=Outcome.LOST)
-    let_go = Q(state=State.WAIVED)
-    return made(season).filter(
-        Exists(_moved()) | Exists(could_not_come) | (~let_go & Exists(_cancelled()))
-    )
+    return made(season).filter(broke())
 
 
 def kept(season: Season) -> QuerySet[Visit]:
-    return made(season).filter(Exists(_came())).exclude(pk__in=broken(season).values("pk"))
+    return every(season).filter(came()).exclude(broke())
 
 
 PROMISES = (

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from typing import Any
 
 from django.db.models import (
     BigIntegerField,
-    BooleanField,
     Case,
     CharField,
     Count,
@@ -26,13 +26,14 @@ from django.db.models.functions import Cast, Concat, Substr
 
 from books.numbers.number import Kind, Number, Rows
 from kit.lists import Column
+from kit.web.seconds import Seconds
 from kit.when import moment_at
 from letters.models import Letter, LetterState
 from reminders.models import EventKind, HomeEvent, NoStart, Outcome
 from scheduling.models import Season
 
 WITHIN = dt.timedelta(days=30)
-GONE_BY = dt.timedelta(days=90)  # every kind of reminder expires long before
+WITHIN_S = int(WITHIN.total_seconds())
 FILTER, COVER = ("filter",), ("cover_off", "cover_on")
 CHANGED, COVER_EVENTS = (EventKind.FILTER_CHANGED,), (EventKind.COVER_OFF, EventKind.COVER_ON)
 LETTER_NUMBERS = {
@@ -77,9 +78,7 @@ def _moments(season: Season) -> tuple[dt.datetime, dt.datetime]:
 def _sent(season: Season, kinds: tuple[str, ...]) -> QuerySet[Letter]:
     first, after = _moments(season)
     sent = Letter.objects.of(season.branch).filter(state=LetterState.SENT, kind__in=kinds)
-    # By the sender's index: no letter goes out before it is due, or so long after it.
-    near = sent.filter(due_at__gte=first - GONE_BY, due_at__lt=after)
-    return near.filter(sent_at__gte=first, sent_at__lt=after, about__startswith="home:")
+    return sent.filter(sent_at__gte=first, sent_at__lt=after, about__startswith="home:")
 
 
 def _with_home(letters: QuerySet[Letter]) -> QuerySet[Letter]:
@@ -114,19 +113,42 @@ def _answered(season: Season, kinds: tuple[str, ...], events: Sequence[str]) -> 
 
 
 def reminded_counts(season: Season) -> dict[str, int]:
-    """The counts of the letters in one pass; each as long as its number's list."""
-    answered = Q(kind__in=FILTER) & _told(season, CHANGED)
-    answered |= Q(kind__in=COVER) & _told(season, COVER_EVENTS)
-    letters = _with_home(_sent(season, (*FILTER, *COVER))).annotate(
-        answered=Case(When(answered, then=True), default=False, output_field=BooleanField())
-    )
-    rows = letters.order_by().values_list("kind", "answered").annotate(n=Count("pk"))
-    found = dict.fromkeys((key for pair in LETTER_NUMBERS.values() for key in pair), 0)
-    for kind, told, count in rows:
+    """The counts of all of them; each as long as its number's list.
+
+    Letters and what homes told are compared here: the database would look at every home's events
+    for each of its letters, which takes longer.
+    """
+    letters = _sent(season, (*FILTER, *COVER)).order_by()
+    keys = (key for pair in LETTER_NUMBERS.values() for key in pair)
+    found = dict.fromkeys(keys, 0)
+    for kind, count in letters.values_list("kind").annotate(n=Count("pk")):
+        found[LETTER_NUMBERS[kind][0]] += count
+    told, homes = _told_in(season)
+    near = letters.filter(about__in=homes).values_list("kind", "about", Seconds("sent_at"))
+    for kind, about, sent_s in near:
         sent, effect = LETTER_NUMBERS[kind]
-        found[sent] += count
-        found[effect] += count * bool(told)
-    return found
+        events = told.get((sent, about), ())
+        found[effect] += any(sent_s <= told_s < sent_s + WITHIN_S for told_s in events)
+    rows = no_starts(season).order_by().values_list("outcome").annotate(n=Count("pk"))
+    outcomes = dict(rows)
+    saved = outcomes.get(Outcome.SOLVED, 0)
+    return found | {"no-starts": sum(outcomes.values()), "trips-saved": saved}
+
+
+def _told_in(season: Season) -> tuple[dict[tuple[str, str], list[int]], QuerySet[Any]]:
+    """When homes told, by the number of the letters that ask for it and what they are about; and
+    what letters to these homes are about."""
+    first, after = _moments(season)
+    rows = HomeEvent.objects.filter(
+        home__customer__branch=season.branch, kind__in=(*CHANGED, *COVER_EVENTS),
+        told_at__gte=first, told_at__lt=after + WITHIN,
+    ).order_by()  # fmt: skip
+    found: dict[tuple[str, str], list[int]] = {}
+    for kind, home, told_s in rows.values_list("kind", "home_id", Seconds("told_at")):
+        letters = "filter-letters" if kind in CHANGED else "cover-letters"
+        found.setdefault((letters, f"home:{home}"), []).append(told_s)
+    called = Concat(Value("home:"), Cast("home_id", CharField()))
+    return found, rows.annotate(called=called).values("called")
 
 
 def _letters(kinds: tuple[str, ...]) -> Rows:

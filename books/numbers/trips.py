@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.db.models import Count, Exists, OuterRef, QuerySet
+from django.db.models.functions import TruncDate
 
 from books.models import RecordDigest
 from books.numbers.number import Kind, Number, Rows
@@ -56,11 +59,10 @@ def _ended(outcome: str) -> Rows:
     return lambda season: every(season).filter(outcome=outcome)
 
 
-def trip_counts(season: Season) -> dict[str, int]:
-    """The counts of all of them; each as long as its number's list."""
+def trip_counts(season: Season, cold: int) -> dict[str, int]:
+    """The counts of all of them; each as long as its number's list. `cold`: those lost to cold."""
     rows = every(season).order_by().values_list("outcome").annotate(n=Count("pk"))
     by_outcome = dict(rows)
-    cold = lost_to_cold(season).order_by().count()
     return {
         "trips": sum(by_outcome.values()),
         "cold-trips": cold,
@@ -68,6 +70,12 @@ def trip_counts(season: Season) -> dict[str, int]:
         "absent": by_outcome.get(Outcome.ABSENT, 0),
         "lost": by_outcome.get(Outcome.LOST, 0),
     }
+
+
+def cold_by_day(season: Season) -> dict[dt.date, int]:
+    """Trips lost to cold by the branch's day."""
+    day = TruncDate("starts_at", tzinfo=season.branch.zone)
+    return dict(lost_to_cold(season).order_by().values_list(day).annotate(n=Count("pk")))
 
 
 TRIPS_MADE = (

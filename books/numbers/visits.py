@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from agreements.models import VisitKind
 from books.models import RecordDigest
@@ -52,8 +52,8 @@ def _done(season: Season) -> VisitQuerySet:
     return every(season).filter(state=State.DONE)
 
 
-def _judged(test: str) -> QuerySet[RecordDigest]:
-    return RecordDigest.objects.filter(record__visit=OuterRef("pk"), test=test)
+def judged(test: str) -> Exists:
+    return Exists(RecordDigest.objects.filter(record__visit=OuterRef("pk"), test=test))
 
 
 def _tested(season: Season) -> VisitQuerySet:
@@ -62,15 +62,15 @@ def _tested(season: Season) -> VisitQuerySet:
 
 def warm(season: Season) -> QuerySet[Visit]:
     """One test of a home that was only provisional makes the visit so."""
-    return _tested(season).filter(Exists(_judged(WARM)), ~Exists(_judged(PROVISIONAL)))
+    return _tested(season).filter(judged(WARM), ~judged(PROVISIONAL))
 
 
 def provisional(season: Season) -> QuerySet[Visit]:
-    return _tested(season).filter(Exists(_judged(PROVISIONAL)))
+    return _tested(season).filter(judged(PROVISIONAL))
 
 
 def without_readings(season: Season) -> QuerySet[Visit]:
-    return _tested(season).exclude(Exists(_judged(WARM)) | Exists(_judged(PROVISIONAL)))
+    return _tested(season).exclude(Q(judged(WARM)) | Q(judged(PROVISIONAL)))
 
 
 def needed_no_warmth(season: Season) -> QuerySet[Visit]:

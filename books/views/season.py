@@ -62,6 +62,11 @@ def _earlier(season: Season, now: dt.datetime) -> Earlier:
     return found
 
 
+def _context(season: Season) -> dict[str, object]:
+    """What the screen and the paper both show."""
+    return {"season": season, "page": _page(season), "today": timezone.localdate()}
+
+
 @require_GET
 @office_only
 def newest(request: StaffRequest) -> HttpResponse:
@@ -77,15 +82,8 @@ def newest(request: StaffRequest) -> HttpResponse:
 @require_GET
 @office_only
 def show(request: StaffRequest, pk: int) -> HttpResponse:
-    season = season_of(request, pk)
-    context = {
-        "nav": "books",
-        "tab": "season",
-        "season": season,
-        "others": Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6],
-        "page": _page(season),
-        "today": timezone.localdate(),
-    }
+    others = Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6]
+    context = _context(season_of(request, pk)) | {"nav": "books", "tab": "season", "others": others}
     return render(request, "books/season.html", context)
 
 
@@ -97,8 +95,7 @@ def pdf(request: StaffRequest, pk: int) -> HttpResponse:
     from kit.web.paper import printed
 
     season = season_of(request, pk)
-    context = {"season": season, "page": _page(season), "today": timezone.localdate()}
-    html = render_to_string("print/season_books.html", context)
+    html = render_to_string("print/season_books.html", _context(season))
     answer = HttpResponse(printed(html, "books-print.css"), content_type="application/pdf")
     name = f"season-books-{season.branch.slug}-{season.starts_on:%Y-%m-%d}"
     answer["Content-Disposition"] = f'inline; filename="{name}.pdf"'

@@ -18,6 +18,7 @@ from books.views.season import season_of
 from books.work_reading import rates_of, work_of
 from books.worth.sums import Row, WorkLine, table
 from kit.lists import Column
+from kit.web.editing import saved
 from kit.web.forms import form_screen, posted
 from kit.web.lists import Asked, ListFile, file_of
 from scheduling.models import Season
@@ -97,8 +98,15 @@ def _rows(season: Season, by: Cut, _branch: Branch, _asked: Asked) -> list[Row]:
 def costs(request: StaffRequest) -> HttpResponse:
     """What an hour, a driven minute and parts cost this branch."""
     form = CostsForm(posted(request), branch=request.branch)
-    if form.is_valid():
-        set_costs(branch=request.branch, **form.cleaned_data)
+
+    def save() -> None:
+        said = form.cleaned_data
+        set_costs(
+            branch=request.branch, hour_usd=said["hour_usd"], drive_min_usd=said["drive_min_usd"],
+            parts=form.prices(),
+        )  # fmt: skip
+
+    if form.is_valid() and saved(form, by=save):
         messages.success(request, "Saved. The books reckon with these costs from now on.")
         return redirect("books:costs")
     return form_screen(

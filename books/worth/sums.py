@@ -1,6 +1,6 @@
 """Work lines added up by plan, area or technician, so that the parts equal the whole. Pure.
 
-A line is one trip, or one visit that the customer let go. Costs are kept as fractions of a dollar
+A line is what one technician did for one plan in one area. Costs are kept as fractions of a dollar
 until they are shown; then the whole is rounded to the cent and divided among the parts by largest
 remainder, so that what stands in the rows is what stands under them. USD, minutes.
 """
@@ -31,18 +31,22 @@ class Rates:
 
 @dataclass(frozen=True, slots=True)
 class WorkLine:
-    """One trip. `earned`: the price's share of the visit when this trip ended it, else 0."""
+    """All trips of one technician for one plan in one area; for NOBODY the visits let go.
 
-    agreement: int
+    `earned`: the prices' shares of the visits that these trips ended. `drive_min`: of the days'
+    drives the part of these stops (books.worth.drives).
+    """
+
     plan: str
     area: str
     technician: str
+    agreements: frozenset[int]
+    trips: int
+    done: int
     there_min: int
     drive_min: int
     earned: Decimal
     materials: Decimal
-    done: bool
-    cold: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,8 +173,8 @@ def _earned(lines: Iterable[WorkLine]) -> Decimal:
 def _row(name: str, lines: Sequence[WorkLine], time: Decimal | None, truck: Decimal | None) -> Row:
     return Row(
         name=name,
-        agreements=len({line.agreement for line in lines}),
-        trips=sum(line.technician != NOBODY for line in lines),
+        agreements=len(frozenset[int]().union(*(line.agreements for line in lines))),
+        trips=sum(line.trips for line in lines),
         done=sum(line.done for line in lines),
         there_min=sum(line.there_min for line in lines),
         drive_min=_drive_min(lines),

@@ -17,6 +17,7 @@ from agreements.models import What
 from agreements.models.owed_visit import Closing
 from letters.actions.write import withdraw_letters
 from letters.links import revoke_links
+from scheduling.actions.offers import ask_for_a_call
 from scheduling.actions.slots import SlotTaken, change, take_slot
 from scheduling.actions.visits import let_go
 from scheduling.announcements import (
@@ -28,6 +29,8 @@ from scheduling.announcements import (
 from scheduling.models import Answer, State, Visit
 from scheduling.models.visit import VisitQuerySet
 from scheduling.states import AGREED
+
+TO_TELL_OF_THE_END = "to tell: the agreement no longer owes this visit; no e-mail address on file"
 
 
 def follow_agreements(*, now: dt.datetime) -> int:
@@ -78,8 +81,10 @@ def _each(
 
 
 def _take_back(visit: Visit, now: dt.datetime) -> None:
-    why = visit.owed_visit.why_waived
+    why, promised = visit.owed_visit.why_waived, visit.state == State.PROMISED
     let_go(visit=visit, now=now, told_why=agreement_has_ended(visit), why=why)
+    if promised and not visit.owed_visit.home.customer.email:
+        ask_for_a_call(visit=visit, why=TO_TELL_OF_THE_END, now=now)
 
 
 def _owe_again(visit: Visit, now: dt.datetime) -> None:

@@ -15,6 +15,7 @@ from kit.when import moment_at
 from scheduling.actions.offers import end_call, fill_slot, offer_visits
 from scheduling.actions.repairs import TO_TELL
 from scheduling.actions.slots import SlotRefused, SlotTaken
+from scheduling.actions.sweeping import TO_TELL_OF_THE_END
 from scheduling.actions.visits import promise_visit
 from scheduling.models import Offer, Season, State, Visit
 from scheduling.models.visit import VisitQuerySet
@@ -160,10 +161,13 @@ def call(request: StaffRequest, pk: int) -> HttpResponse:
         return redirect("scheduling:calls")
     if request.method == "POST":
         return _book(request, visit, pk)
-    times, lack = _free_slots(visit)
+    # Owed again meanwhile, it is an ordinary call.
+    ended = offer.why_call == TO_TELL_OF_THE_END and visit.state == State.WAIVED
+    times, lack = ([], "") if ended else _free_slots(visit)
     context = {
         "nav": "offers",
         "visit": visit,
+        "ended": ended,
         "why_call": offer.why_call,
         "to_tell": offer.why_call == TO_TELL,
         "times": times,

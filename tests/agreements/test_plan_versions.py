@@ -163,3 +163,51 @@ def test_the_list_shows_plans_with_few_queries(django_assert_num_queries):
 def test_without_a_plan_it_says_what_to_do():
     assert "No plan yet" in cast.signed_in(cast.odile()).get(PLANS).text
     assert cast.signed_in(cast.odile()).post(PLANS).status_code == 405
+
+
+def shown_terms(plan: Plan) -> dict[str, object]:
+    """What a browser that looks at the form now would send back unchanged."""
+    address = reverse("agreements:plan-terms", args=[plan.pk])
+    (form,) = cast.signed_in(cast.odile()).get(address).context["forms"]
+    sent = {name: form[name].value() for name in form.fields}
+    return {name: value for name, value in sent.items() if value not in (False, None)}
+
+
+def test_who_writes_terms_down_second_is_shown_the_difference_and_loses_nothing():
+    plan = sold().plan
+    seen = shown_terms(plan)
+    dearer(plan, 199)
+    answer = send(plan, **seen | {"repair_discount_percent": 15})
+    (form,) = answer.context["forms"]
+    assert answer.status_code == 409
+    assert [(one.label, one.theirs) for one in form.differences] == [("Price a term, $", "199.00")]
+    assert form["repair_discount_percent"].value() == "15"
+    assert plan.versions.count() == 2
+
+
+def test_terms_that_begin_later_are_seen_by_who_writes_second_too():
+    plan = sold().plan
+    dearer(plan, 146)
+    seen = shown_terms(plan)
+    dearer(plan, 210, valid_from=TODAY + dt.timedelta(days=30))
+    answer = send(plan, **seen | {"price": "180"})
+    said = {one.label: (one.yours, one.theirs) for one in answer.context["forms"][0].differences}
+    assert answer.status_code == 409
+    assert said["Price a term, $"] == ("180", "210.00")
+
+
+def test_who_renamed_a_plan_and_when_stays_on_file():
+    plan = sold().plan
+    address = reverse("agreements:plan-name", args=[plan.pk])
+    office = cast.signed_in(cast.odile())
+    was = plan.name
+    office.post(address, {"name": "Spring and fall", "active": "on"})
+    office.post(address, {"name": "Spring and fall"})
+    events = [(event.by, event.words) for event in plan.events.all()]
+    assert events == [
+        (cast.odile(), "no longer sold"),
+        (cast.odile(), f"“{was}” is called “Spring and fall”"),
+    ]
+    assert "is called “Spring and fall”" in office.get(address).content.decode()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        plan.events.update(words="nothing")

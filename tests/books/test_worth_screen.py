@@ -9,9 +9,12 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from books.actions.costs import set_costs
+from books.earned_reading import earned_shares, part_key
 from books.models import CostRates, PartPrice
-from books.work_reading import earned_shares, part_key, work_of
+from books.stops_reading import stops_of
+from books.work_reading import cold_cost, work_of
 from books.worth.sums import NOBODY
+from customers.places import Place, travel_minutes
 from tests import cast, factories
 from tests.books import books
 from tests.books.test_season_page import MAY, a_spring
@@ -41,6 +44,7 @@ def test_a_done_check_earns_its_share_of_the_price_and_a_waived_one_too():
     work = work_of(a_spring())
     assert sum(line.earned for line in work.lines) == 4 * Decimal("149.00")
     assert [line.technician for line in work.lines].count(NOBODY) == 1
+    assert work.trips == 4
 
 
 def test_the_price_is_divided_by_what_the_checks_cost_alone():
@@ -51,8 +55,7 @@ def test_the_price_is_divided_by_what_the_checks_cost_alone():
     visit = books.owed(season, plan=plan, price=Decimal("199.99"))
     heating = factories.OwedVisitFactory(agreement=visit.owed_visit.agreement, kind="heating")
     shares = earned_shares(season)
-    assert shares[visit.owed_visit_id] == Decimal("119.99")
-    assert shares[visit.owed_visit_id] + shares[heating.pk] == Decimal("199.99")
+    assert shares == {visit.owed_visit_id: 119_99, heating.pk: 80_00}
 
 
 def test_minutes_come_from_the_phone_and_from_the_slot_without_one():
@@ -64,9 +67,43 @@ def test_minutes_come_from_the_phone_and_from_the_slot_without_one():
         left_at=spring.at(MAY, 13, 45),
     )  # fmt: skip
     books.done(books.owed(season), MAY, "", hour=15)
-    work = work_of(season)
-    assert sorted((line.drive_min, line.there_min) for line in work.lines) == [(0, 60), (20, 45)]
-    assert "1 trip of 2 are timed by the phones" in work.known_words
+    assert stops_of(season).there_min.tolist() == [45, 60]
+    assert "1 trip of 2 are timed by the phones" in work_of(season).known_words
+
+
+def a_day(season):
+    """From the shop to Ash Street, to Birch Street, and back; the phone tells of the first leg."""
+    shop = cast.cedarburg()
+    visits = [books.owed(season) for _ in range(2)]
+    for number, visit in enumerate(visits):
+        home = visit.owed_visit.home
+        north = shop.latitude + 0.05 * (number + 1)
+        type(home).objects.filter(pk=home.pk).update(latitude=north, longitude=shop.longitude)
+    books.done(visits[0], MAY, "", hour=9)
+    books.record(visits[0], MAY, on_the_way_at=spring.at(MAY, 8, 38), arrived_at=spring.at(MAY, 9))
+    books.done(visits[1], MAY, "", hour=11)
+    places = [Place(shop.latitude + 0.05 * n, shop.longitude) for n in range(3)]
+    return visits, travel_minutes(places[1], places[2]), travel_minutes(places[2], places[0])
+
+
+def test_a_day_costs_its_whole_drive_out_between_and_back():
+    season = books.season()
+    _, between, back = a_day(season)
+    stops = stops_of(season)
+    assert stops.drive_min.sum() == round(22 + between + back)
+    assert abs(stops.drive_min[0] - stops.drive_min[1]) <= 1
+
+
+def test_a_trip_lost_to_cold_costs_its_part_of_that_days_drive_and_no_other_day():
+    season = books.season()
+    books.lost_to_cold(books.owed(season), MAY)
+    alone = cold_cost(season).drive_min
+    books.done(books.owed(season), MAY + books.A_DAY, "", hour=9)
+    assert cold_cost(season).drive_min == alone
+    books.done(books.owed(season), MAY, "", hour=13)
+    stops = stops_of(season)
+    (number,) = (n for n, outcome in enumerate(stops.outcome) if outcome == "cold")
+    assert cold_cost(season).drive_min == stops.drive_min[number]
 
 
 def test_parts_count_at_their_price_and_the_others_are_named():
@@ -119,8 +156,10 @@ def test_the_office_does_not_see_what_is_earned():
 def test_the_cost_of_cold_trips_stands_in_the_seasons_books():
     costs()
     season = a_spring()
+    cost = cold_cost(season)
+    assert cost.usd == round(48 + cost.drive_min * (48 / Decimal(60) + Decimal("0.30")), 2)
     words = cast.signed_in(cast.odile()).get(reverse("books:season", args=[season.pk]))
-    assert "together $48.00 at this branch" in words.content.decode()
+    assert f"together ${cost.usd} at this branch" in words.content.decode()
 
 
 def sent(**changes):
@@ -133,6 +172,24 @@ def test_costs_are_kept_and_a_part_that_is_not_named_has_no_price_any_more():
     sent(parts="fuse 30 a = 5")
     assert PartPrice.objects.get().usd == Decimal("5.00")
     assert CostRates.objects.get().hour_usd == Decimal("48.00")
+
+
+def test_who_sets_costs_second_is_shown_the_difference_and_loses_nothing():
+    costs(parts={"fuse": Decimal("4.50")})
+    (form,) = cast.signed_in(cast.walter()).get(reverse("books:costs")).context["forms"]
+    seen = form[form.seen_name].value()
+    costs(hour_usd=Decimal("55.00"), parts={"fuse": Decimal("4.50"), "coil": Decimal("90")})
+    answer = sent(parts="Fuse = 5", **{form.seen_name: seen})
+    (form,) = answer.context["forms"]
+    assert answer.status_code == 409
+    assert [(one.label, one.yours_stays) for one in form.differences] == [
+        ("An hour of a technician, USD", False), ("What parts cost, USD each", True),
+    ]  # fmt: skip
+    assert PartPrice.objects.get(key="coil").usd == 90
+    again = {name: form[name].value() for name in form.fields}
+    assert sent(**again).status_code == 302
+    assert CostRates.objects.get().hour_usd == Decimal("55.00")
+    assert [(price.key, price.usd) for price in PartPrice.objects.all()] == [("fuse", 5)]
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 import time_machine
+from django.urls import reverse
 
 from agreements.actions.changing import transfer
 from agreements.actions.ending import cancel
@@ -14,7 +15,7 @@ from letters.render import message_of
 from scheduling.actions.offers import offer_visit
 from scheduling.actions.sweeping import follow_agreements
 from scheduling.actions.visits import pencil_visit, promise_visit
-from scheduling.models import Answer, State, Visit
+from scheduling.models import Answer, Offer, State, Visit
 from tests import cast, factories
 from tests.scheduling import spring
 
@@ -73,6 +74,30 @@ def test_the_customer_is_told_and_her_calendar_too():
     assert "The agreement for this home has ended." in message.body
     assert "still owed" not in message.body
     assert "METHOD:CANCEL" in message.attachments[0].get_payload(decode=True).decode()
+
+
+def test_who_has_no_e_mail_address_is_to_be_telephoned():
+    visit = promised()
+    Customer.objects.update(email="")
+    swept(cancelled(visit))
+
+    call = Offer.objects.to_call().get()
+    office, where = cast.signed_in(cast.odile()), reverse("scheduling:call", args=[call.pk])
+    page = office.get(where).content.decode()
+    assert "we do not come at the time we agreed on" in page
+    assert "No other time of the season" not in page
+    office.post(where, {"told": "yes"})
+    assert not Offer.objects.to_call().exists()
+
+
+def test_who_was_only_offered_a_time_or_has_an_address_is_not_telephoned():
+    swept(cancelled(promised()))
+    offered = spring.owed(Visit.objects.get().season)
+    pencil_visit(visit=offered, technician=cast.ingrid(), starts_at=TEN, minutes=60, now=NOW)
+    offer_visit(visit=offered, now=NOW)
+    swept(cancelled(offered))
+
+    assert not Offer.objects.to_call().exists()
 
 
 def test_she_is_told_in_her_language():
