@@ -9,15 +9,10 @@ from dataclasses import asdict
 
 from django.utils import timezone
 
-from books.actions.capacity import (
-    claim_capacity,
-    end_capacity,
-    fail_capacity,
-    report_capacity,
-)
 from books.capacity.questions import Answers, answer, plans_needed
 from books.capacity_reading import capacity_of
 from books.models import CapacityRun
+from kit.web import asked
 from scheduling import planner, states
 from scheduling.models import Visit
 from scheduling.reading import SeasonCannotBePlanned
@@ -34,20 +29,18 @@ class _Stopped(Exception):
 
 def answer_capacity(run_id: int, clock: Callable[[], float] = time.monotonic) -> None:
     """Answer a waiting run and keep what was found."""
-    run = claim_capacity(run_id=run_id, now=timezone.now())
+    run = asked.claim(CapacityRun, run_id=run_id, now=timezone.now())
     if run is None:
         return
     try:
-        end_capacity(run=run, found=asdict(_answers(run, clock)), now=timezone.now())
+        asked.end(run=run, found=asdict(_answers(run, clock)), now=timezone.now())
     except _Stopped:
         return
     except (SeasonCannotBePlanned, planner.ProblemRefused) as refusal:
-        fail_capacity(run=run, trouble=str(refusal), now=timezone.now())
+        asked.fail(run=run, trouble=str(refusal), now=timezone.now())
     except Exception:
         log.exception("capacity run %s broke", run.pk)
-        fail_capacity(
-            run=run, trouble="Planning broke down. Nothing was changed.", now=timezone.now()
-        )
+        asked.fail(run=run, trouble="Planning broke down. Nothing was changed.", now=timezone.now())
         raise
 
 
@@ -91,4 +84,4 @@ class _Searcher:
             raise _Stopped
 
     def _write(self) -> bool:
-        return report_capacity(run=self.run, done=self.done, total=self.total, now=timezone.now())
+        return asked.report(run=self.run, done=self.done, total=self.total, now=timezone.now())

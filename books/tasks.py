@@ -6,8 +6,10 @@ from celery import shared_task
 from django.utils import timezone
 
 from books import answering
-from books.actions.capacity import ANSWER_CAPACITY, rescue_capacity_runs
+from books.actions.capacity import ANSWER_CAPACITY
 from books.actions.digest import digest_records
+from books.models import CapacityRun
+from kit.web.asked import rescue
 from scheduling.models import Season
 
 
@@ -28,5 +30,5 @@ def answer_capacity(run_id: int) -> None:
 @shared_task(name="books.sweep_capacity_runs")
 def sweep_capacity_runs() -> None:
     """Send again what a lost message or a killed worker left."""
-    for run_id in rescue_capacity_runs(now=timezone.now()):
+    for run_id in rescue(CapacityRun, now=timezone.now()):
         answer_capacity.delay(run_id)

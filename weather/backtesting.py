@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from django.utils import timezone
 
+from kit.web import asked
 from weather.backtest import Figures, Policy, Readings, Setup
 from weather.backtest.frontier import WITH_LIST, frontier, recommended, variations
 from weather.backtest.report import Report, as_json
@@ -15,12 +16,6 @@ from weather.backtest.running import Stage, stage_of
 from weather.backtest.slot_climate import SlotClimate, from_climate, learnt_from_the_file
 from weather.backtest.springs import cut_springs
 from weather.backtest.strategies import STRATEGIES
-from weather.backtest_actions import (
-    claim_backtest,
-    end_backtest,
-    fail_backtest,
-    report_backtest,
-)
 from weather.backtest_run import BacktestRun
 
 log = logging.getLogger(__name__)
@@ -34,19 +29,19 @@ class _Stopped(Exception):
 
 def play_backtest(run_id: int, clock: Callable[[], float] = time.monotonic) -> None:
     """Play a waiting run and keep what it finds."""
-    run = claim_backtest(run_id=run_id, now=timezone.now())
+    run = asked.claim(BacktestRun, run_id=run_id, now=timezone.now())
     if run is None:
         return
     try:
         found = as_json(_report(run, clock))
-        end_backtest(run=run, found=found, now=timezone.now())
+        asked.end(run=run, found=found, now=timezone.now())
     except _Stopped:
         return
     except ValueError as refusal:
-        fail_backtest(run=run, trouble=str(refusal), now=timezone.now())
+        asked.fail(run=run, trouble=str(refusal), now=timezone.now())
     except Exception:
         log.exception("backtest %s broke", run.pk)
-        fail_backtest(run=run, trouble="The backtest broke down.", now=timezone.now())
+        asked.fail(run=run, trouble="The backtest broke down.", now=timezone.now())
         raise
 
 
@@ -94,7 +89,5 @@ class _Heard:
         if self.clock() - self.heard < REPORT_EVERY_S:
             return
         self.heard = self.clock()
-        if not report_backtest(
-            run=self.run, done=self.done, total=self.run.total, now=timezone.now()
-        ):
+        if not asked.report(run=self.run, done=self.done, total=self.run.total, now=timezone.now()):
             raise _Stopped

@@ -5,8 +5,10 @@ from __future__ import annotations
 from celery import shared_task
 from django.utils import timezone
 
+from kit.web.asked import rescue
 from weather import backtesting, watching
-from weather.backtest_actions import PLAY_BACKTEST, rescue_backtests
+from weather.backtest_actions import PLAY_BACKTEST
+from weather.backtest_run import BacktestRun
 
 
 @shared_task(name=PLAY_BACKTEST)
@@ -18,7 +20,7 @@ def play_backtest(run_id: int) -> None:
 @shared_task(name="weather.sweep_backtests")
 def sweep_backtests() -> None:
     """Send again what a lost message or a killed worker left."""
-    for run_id in rescue_backtests(now=timezone.now()):
+    for run_id in rescue(BacktestRun, now=timezone.now()):
         play_backtest.delay(run_id)
 
 

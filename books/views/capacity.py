@@ -10,12 +10,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from books.actions.capacity import CapacityRefused, ask_for_capacity, stop_capacity
+from books.actions.capacity import CapacityRefused, ask_for_capacity
 from books.capacity_page import CapacityPage, answers_of
 from books.capacity_reading import capacity_of
 from books.forms import CapacityForm
-from books.models import CapacityRun, CapacityState
+from books.models import CapacityRun
 from books.views.season import season_of
+from kit.web import asked
 from scheduling.models import Season
 from scheduling.reading import SeasonCannotBePlanned
 from shop.access import StaffRequest, office_only
@@ -79,14 +80,14 @@ def run(request: StaffRequest, pk: int) -> HttpResponse:
 @office_only
 def stop(request: StaffRequest, pk: int) -> HttpResponse:
     found = _run(request, pk)
-    stop_capacity(run=found, now=timezone.now())
+    asked.stop(run=found, now=timezone.now())
     messages.info(request, "The planner was stopped; the season stands as before.")
     return redirect("books:capacity", found.season_id)
 
 
 def _run_context(run: CapacityRun) -> dict[str, object]:
     context: dict[str, object] = {"run": run}
-    if run.state == CapacityState.READY:
+    if run.state == asked.AskedState.READY:
         context["answers"] = answers_of(run, _first_day(run))
     return context
 

@@ -11,14 +11,11 @@ from django.urls import reverse
 from books.actions.capacity import (
     CapacityRefused,
     ask_for_capacity,
-    claim_capacity,
-    report_capacity,
-    rescue_capacity_runs,
-    stop_capacity,
 )
 from books.answering import answer_capacity
 from books.capacity_reading import capacity_of, working_minutes
-from books.models import CapacityRun, CapacityState
+from books.models import CapacityRun
+from kit.web.asked import AskedState, claim, report, rescue, stop
 from scheduling import planner
 from scheduling.planner import Lunch, Workday
 from tests import cast
@@ -111,14 +108,14 @@ def test_the_planner_answers_in_the_background():
     run = CapacityRun.objects.get()
     answer_capacity(run.pk)
     run.refresh_from_db()
-    assert (run.state, run.found["unplaced"]) == (CapacityState.READY, 0)
+    assert (run.state, run.found["unplaced"]) == (AskedState.READY, 0)
     assert "All 3 visits have a place" in office.get(address(run)).content.decode()
     assert "One more technician makes room" in page(season).content.decode()
 
 
 def test_it_shows_how_far_it_is_and_asks_again():
-    run = claim_capacity(run_id=asked(a_season()).pk, now=NOW)
-    report_capacity(run=run, done=3, total=13, now=NOW)
+    run = claim(CapacityRun, run_id=asked(a_season()).pk, now=NOW)
+    report(run=run, done=3, total=13, now=NOW)
     words = cast.signed_in(cast.odile()).get(address(run)).content.decode()
     assert "3 of 13 plans" in words
     assert 'hx-trigger="every 1s"' in words
@@ -139,7 +136,7 @@ def test_a_stopped_run_ends_and_writes_nothing():
     cast.signed_in(cast.odile()).post(address(run, "capacity-stop"))
     answer_capacity(run.pk)
     run.refresh_from_db()
-    assert (run.state, run.found) == (CapacityState.CANCELLED, {})
+    assert (run.state, run.found) == (AskedState.CANCELLED, {})
 
 
 def test_a_run_that_is_stopped_in_the_middle_gives_up(monkeypatch):
@@ -147,34 +144,34 @@ def test_a_run_that_is_stopped_in_the_middle_gives_up(monkeypatch):
     plan = planner.plan
 
     def stopped_meanwhile(*words, **more):
-        stop_capacity(run=run, now=NOW)
+        stop(run=run, now=NOW)
         return plan(*words, **more)
 
     monkeypatch.setattr(planner, "plan", stopped_meanwhile)
     answer_capacity(run.pk)
     run.refresh_from_db()
-    assert (run.state, run.done) == (CapacityState.CANCELLED, 0)
+    assert (run.state, run.done) == (AskedState.CANCELLED, 0)
 
 
 def test_a_lost_worker_is_followed_by_another_three_times_at_most():
     run = asked(a_season())
     later = NOW
     for attempt in (1, 2):
-        claim_capacity(run_id=run.pk, now=later)
+        claim(CapacityRun, run_id=run.pk, now=later)
         later += dt.timedelta(minutes=5)
-        assert rescue_capacity_runs(now=later) == [run.pk]
+        assert rescue(CapacityRun, now=later) == [run.pk]
         run.refresh_from_db()
         assert run.attempt == attempt
-    claim_capacity(run_id=run.pk, now=later)
-    rescue_capacity_runs(now=later + dt.timedelta(minutes=5))
+    claim(CapacityRun, run_id=run.pk, now=later)
+    rescue(CapacityRun, now=later + dt.timedelta(minutes=5))
     run.refresh_from_db()
-    assert run.state == CapacityState.FAILED
+    assert run.state == AskedState.FAILED
 
 
 def test_a_worker_that_died_on_a_clock_running_ahead_is_not_waited_for():
     run = asked(a_season())
-    claim_capacity(run_id=run.pk, now=NOW + dt.timedelta(days=1))
-    assert rescue_capacity_runs(now=NOW) == [run.pk]
+    claim(CapacityRun, run_id=run.pk, now=NOW + dt.timedelta(days=1))
+    assert rescue(CapacityRun, now=NOW) == [run.pk]
 
 
 def test_a_season_that_cannot_be_planned_says_why():

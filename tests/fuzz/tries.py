@@ -204,11 +204,11 @@ def _sent(shop: Shop, sent: Sent) -> HttpResponse:
     if sent.method != "post":
         return act(path, **headers)
     content_type = headers.pop("CONTENT_TYPE", sent.content_type)
-    if sent.body is not None:
-        return act(path, sent.body, content_type=content_type, **headers)
     fields = (shop.forms.get(sent.name, {}) if sent.keep else {}) | sent.fields
-    if sent.file is None:
-        return act(path, urlencode(fields, doseq=True), content_type=content_type, **headers)
+    if sent.body is not None or sent.file is None:
+        body = sent.body if sent.body is not None else urlencode(fields, doseq=True).encode()
+        # As bytes: the client itself would stumble over an encoding that does not exist.
+        return browser.generic("POST", path, body, content_type=content_type, **headers)
     files = {name: _named(sent.file) for name in ("file", "picture", "hours")}
     return act(path, fields | files, **headers)
 

@@ -22,9 +22,10 @@ ask_for_capacity(season=Season.objects.first(), by=None, seconds=0.4, now=timezo
 # What beat's sweep does every minute, as if the silence had lasted long enough.
 SWEEP = """
 from django.utils import timezone
-from books.actions.capacity import SILENT_AFTER, rescue_capacity_runs
+from books.models import CapacityRun
+from kit.web.asked import rescue
 from books.tasks import answer_capacity
-for pk in rescue_capacity_runs(now=timezone.now() + 2 * SILENT_AFTER):
+for pk in rescue(CapacityRun, now=timezone.now() + 2 * CapacityRun.silent_after):
     answer_capacity.delay(pk)
 """
 

@@ -8,12 +8,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from kit.web import asked
 from kit.web.forms import REFUSED, posted
 from kit.web.once import once
 from shop.access import StaffRequest, office_only
-from weather.backtest_actions import BacktestRefused, ask_for_backtest, stop_backtest
+from weather.backtest_actions import BacktestRefused, ask_for_backtest
 from weather.backtest_forms import BRANCH, BacktestForm
-from weather.backtest_run import BacktestRun, BacktestState
+from weather.backtest_run import BacktestRun
 from weather.backtest_screen import found_on_screen
 
 EARLIER = 10
@@ -58,7 +59,7 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
     """The page asks for its own part every second while the run is under way."""
     run = _run(request, pk)
     context = {"nav": "weather", "run": run}
-    if run.state == BacktestState.READY:
+    if run.state == asked.AskedState.READY:
         context |= found_on_screen(run)
     part = "weather/backtest_run.html#run" if request.htmx else "weather/backtest_run.html"
     return render(request, part, context)
@@ -67,6 +68,6 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 @office_only
 def stop(request: StaffRequest, pk: int) -> HttpResponse:
-    stop_backtest(run=_run(request, pk), now=timezone.now())
+    asked.stop(run=_run(request, pk), now=timezone.now())
     messages.info(request, "The backtest was stopped.")
     return redirect("weather:backtest")

@@ -6,18 +6,15 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from kit.web.asked import AskedState, claim, report, rescue, stop
 from tests import cast
 from tests.weather.backtest.test_slot_climate import readings
 from weather.backtest import Policy, Setup
 from weather.backtest_actions import (
     BacktestRefused,
     ask_for_backtest,
-    claim_backtest,
-    report_backtest,
-    rescue_backtests,
-    stop_backtest,
 )
-from weather.backtest_run import BacktestRun, BacktestState
+from weather.backtest_run import BacktestRun
 from weather.backtesting import play_backtest
 from weather.models import BranchClimate
 
@@ -112,8 +109,8 @@ def test_a_second_backtest_of_the_branch_waits_for_the_first():
 
 
 def test_it_shows_how_far_it_is_and_asks_again():
-    run = claim_backtest(run_id=asked().pk, now=NOW)
-    report_backtest(run=run, done=12, total=60, now=NOW)
+    run = claim(BacktestRun, run_id=asked().pk, now=NOW)
+    report(run=run, done=12, total=60, now=NOW)
     page = cast.signed_in(cast.odile()).get(address(run)).content.decode()
     assert "12 of 60 settings" in page
     assert 'hx-trigger="every 1s"' in page
@@ -126,7 +123,7 @@ def test_its_part_alone_answers_the_pages_own_question():
 
 def test_a_ready_run_shows_both_pictures_and_every_setting():
     run = played()
-    assert (run.state, run.hours) == (BacktestState.READY, {})
+    assert (run.state, run.hours) == (AskedState.READY, {})
     page = cast.signed_in(cast.odile()).get(address(run)).content.decode()
     assert page.count("<svg width=") == 2
     for words in ("With a short-notice list", "Perfect foresight", "Promise ahead", "Last look"):
@@ -161,9 +158,9 @@ def test_a_run_that_cannot_be_played_says_why():
 
 
 def test_a_stopped_run_is_over_and_its_worker_gives_up():
-    run = claim_backtest(run_id=asked().pk, now=NOW)
-    stop_backtest(run=run, now=NOW)
-    assert not report_backtest(run=run, done=1, total=60, now=NOW)
+    run = claim(BacktestRun, run_id=asked().pk, now=NOW)
+    stop(run=run, now=NOW)
+    assert not report(run=run, done=1, total=60, now=NOW)
     page = cast.signed_in(cast.odile()).get(address(run)).content.decode()
     assert "This backtest was stopped." in page
 
@@ -174,26 +171,26 @@ def test_a_worker_told_to_stop_leaves_nothing():
     def clock(seen=[]):  # noqa: B006 - counts the looks at the clock
         seen.append(1)
         if len(seen) == 3:
-            stop_backtest(run=run, now=NOW)
+            stop(run=run, now=NOW)
         return float(len(seen))
 
     play_backtest(run.pk, clock)
     run.refresh_from_db()
-    assert (run.state, run.found) == (BacktestState.CANCELLED, {})
+    assert (run.state, run.found) == (AskedState.CANCELLED, {})
 
 
 def test_a_silent_worker_hands_its_run_on_three_times():
     run = asked()
     late = NOW + dt.timedelta(minutes=5)
     for attempt in (1, 2):
-        claim_backtest(run_id=run.pk, now=NOW)
-        assert rescue_backtests(now=late) in ([run.pk], [])
+        claim(BacktestRun, run_id=run.pk, now=NOW)
+        assert rescue(BacktestRun, now=late) in ([run.pk], [])
         run.refresh_from_db()
-        assert (run.state, run.attempt) == (BacktestState.WAITING, attempt)
-    claim_backtest(run_id=run.pk, now=NOW)
-    rescue_backtests(now=late)
+        assert (run.state, run.attempt) == (AskedState.WAITING, attempt)
+    claim(BacktestRun, run_id=run.pk, now=NOW)
+    rescue(BacktestRun, now=late)
     run.refresh_from_db()
-    assert run.state == BacktestState.FAILED
+    assert run.state == AskedState.FAILED
 
 
 @pytest.mark.parametrize("act", ["backtest-run", "backtest-stop"])
@@ -216,7 +213,7 @@ def test_a_ready_page_and_a_long_list_take_few_queries(django_assert_max_num_que
     run, office = played(), cast.signed_in(cast.odile())
     for n in range(30):
         asked(file_name=f"{n}.csv")
-        BacktestRun.objects.under_way().update(state=BacktestState.CANCELLED)
+        BacktestRun.objects.under_way().update(state=AskedState.CANCELLED)
     with django_assert_max_num_queries(6):
         office.get(address(run))
     with django_assert_max_num_queries(7):
