@@ -149,8 +149,11 @@ class SeasonPage:
         return [picture for picture in drawn if picture]
 
     @cached_property
-    def weeks(self) -> WeeksPicture:
+    def weeks(self) -> WeeksPicture | None:
+        """None before anything was driven: there is nothing to draw."""
         season = self.books.season
+        if not (self.books.done_on or self.books.cold_on or self.before):
+            return None
         return draw_weeks(
             season.starts_on,
             season.ends_on,

@@ -53,6 +53,8 @@ TECHNICIANS = (
     ),
 )
 
+# What its technicians fit (front.played_records), USD.
+PART_PRICES = {"Capacitor 45/5 µF": "14.20", "Filter 16x25x1": "6.80"}
 
 # The sheet's last checks run to the autumn of 2026; an earlier clock would refuse those rows.
 SHEET_DAY = dt.date(2026, 11, 20)

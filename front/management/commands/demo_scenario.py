@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
 from pathlib import Path
 
 from django.conf import settings
@@ -12,8 +13,11 @@ from django.db import transaction
 from django.utils import timezone
 
 from agreements.models import Plan
+from books.actions.costs import set_costs
+from books.earned_reading import part_key
+from books.models import CostRates
 from customers.models import Home
-from front.demo import PASSWORD, STAFF, TECHNICIANS, import_spreadsheet
+from front.demo import PART_PRICES, PASSWORD, STAFF, TECHNICIANS, import_spreadsheet
 from letters.links import address_of, link_for
 from letters.models import Sender
 from reminders.actions.outbox import HOME
@@ -43,6 +47,7 @@ class Command(BaseCommand):
             _plans(branch)
             _people(branch)
             _letterhead(branch)
+            _costs(branch)
         call_command("import_climate", "--default", "--branch", branch.slug, stdout=self.stdout)
         today = timezone.localdate(timezone=branch.zone)
         if options["without_homes"]:
@@ -130,6 +135,14 @@ def _letterhead(branch: Branch) -> None:
             "postal_address": "210 Quarry Lane, West Allis, WI 53214",
         },
     )
+
+
+def _costs(branch: Branch) -> None:
+    """Invented, so that the books can say what an agreement leaves."""
+    if CostRates.objects.filter(branch=branch).exists():
+        return
+    prices = {part_key(name): Decimal(usd) for name, usd in PART_PRICES.items()}
+    set_costs(branch=branch, hour_usd=Decimal("48.00"), drive_min_usd=Decimal("0.55"), parts=prices)
 
 
 def _user(branch: Branch, person) -> User:
