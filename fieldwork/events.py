@@ -7,7 +7,9 @@ phone shows beside what was typed.
 from __future__ import annotations
 
 import datetime as dt
+import json
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -21,6 +23,7 @@ REPLACED = (
     "", "capacitor", "capacitor_compressor", "capacitor_fan", "compressor", "flame_sensor",
 )  # fmt: skip
 MOST_STOPS = 60
+_ESCAPED_NUL = re.compile(r"(?<!\\)((?:\\\\)*)\\u0000")
 
 
 class BadEvent(ValueError):
@@ -126,8 +129,20 @@ def read_envelope(raw: object) -> Envelope:
         visit=_number(raw, "visit"),
         day=_day(raw.get("day")),
         phone_at=read_moment(raw.get("phone_at")),
-        payload=payload,
+        payload=_keepable(payload),
     )
+
+
+def _keepable(payload: dict[str, Any]) -> dict[str, Any]:
+    """As both databases can keep it: without NUL, NaN or half a character."""
+    try:
+        text = json.dumps(payload, allow_nan=False, ensure_ascii=False)
+    except (ValueError, RecursionError) as trouble:
+        raise BadEvent(
+            "What an event holds are words, finite numbers, and not too deep."
+        ) from trouble
+    whole = text.encode(errors="replace").decode()
+    return json.loads(_ESCAPED_NUL.sub(r"\1", whole))
 
 
 def read_moment(raw: object) -> dt.datetime:

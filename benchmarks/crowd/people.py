@@ -166,7 +166,8 @@ class Office(Person):
 class Phone(Person):
     def __init__(self, *args: Any, stops: list[tuple[int, int, str]]) -> None:
         super().__init__(*args)
-        self.stops, self.seq = stops, 0
+        # Before and while the season is planned it is one phone, and what it counts rises.
+        self.stops, self.device, self.seq = stops, f"phone-{stops[0][0]}", round(time.time())
         self.acts = [
             (3, lambda: self.look("my day", f"/my-day/{self._stop()[2]}/")),
             (3, lambda: self.look("check list", self._page(self._stop()))),
@@ -189,7 +190,7 @@ class Phone(Person):
             "key": key, "seq": self.seq, "kind": "entry", "visit": visit, "day": day,
             "phone_at": now, "payload": payload,
         }  # fmt: skip
-        batch = {"device": f"phone-{id(self) % 10**6}", "now": now, "events": [event]}
+        batch = {"device": self.device, "now": now, "events": [event]}
         answer = await self.write("write: entry", "/my-day/events/", json=batch)
         if answer is None:
             return

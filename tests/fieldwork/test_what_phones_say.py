@@ -1,6 +1,8 @@
 """Whatever a phone sends is read, or refused in words; and the procedures fit the readings."""
 
 import datetime as dt
+import json
+from uuid import uuid4
 
 import pytest
 from hypothesis import given
@@ -44,6 +46,41 @@ def test_an_envelope_is_read_or_refused_in_words(raw):
 @given(st.sampled_from([*READERS, "unheard"]), SAID)
 def test_a_payload_is_read_or_refused_in_words(kind, said):
     assert refusal(read_payload, kind, said) != ""
+
+
+@given(st.dictionaries(st.text(), ANYTHING))
+def test_what_is_kept_of_a_payload_is_what_a_database_takes(payload):
+    raw = {"key": str(uuid4()), "kind": "part", "day": "2027-05-24", "phone_at": 0}
+    try:
+        kept = read_envelope(raw | {"payload": payload}).payload
+    except BadEvent:
+        return
+    text = json.dumps(kept, allow_nan=False, ensure_ascii=False)
+    text.encode()  # no half of a character
+    assert "\0" not in "".join(strings_in(kept))
+
+
+def strings_in(value) -> list[str]:
+    if isinstance(value, dict):
+        return [one for pair in value.items() for part in pair for one in strings_in(part)]
+    if isinstance(value, list):
+        return [one for part in value for one in strings_in(part)]
+    return [value] if isinstance(value, str) else []
+
+
+@pytest.mark.parametrize(
+    ("sent", "kept"),
+    [({"words": "a\0b"}, {"words": "ab"}), ({"words": r"a\u0000b"}, {"words": r"a\u0000b"})],
+)
+def test_a_nul_is_left_out_and_what_only_looks_like_one_stays(sent, kept):
+    raw = {"key": str(uuid4()), "kind": "part", "day": "2027-05-24", "phone_at": 0}
+    assert read_envelope(raw | {"payload": sent}).payload == kept
+
+
+def test_a_number_that_is_none_is_refused():
+    raw = {"key": str(uuid4()), "kind": "order", "day": "2027-05-24", "phone_at": 0}
+    said = refusal(read_envelope, raw | {"payload": {"visits": {"a": float("nan")}}})
+    assert said == "What an event holds are words, finite numbers, and not too deep."
 
 
 @given(SCALARS)
