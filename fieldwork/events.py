@@ -142,7 +142,8 @@ def _keepable(payload: dict[str, Any]) -> dict[str, Any]:
             "What an event holds are words, finite numbers, and not too deep."
         ) from trouble
     whole = text.encode(errors="replace").decode()
-    return json.loads(_ESCAPED_NUL.sub(r"\1", whole))
+    kept: dict[str, Any] = json.loads(_ESCAPED_NUL.sub(r"\1", whole))
+    return kept
 
 
 def read_moment(raw: object) -> dt.datetime:

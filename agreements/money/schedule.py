@@ -15,6 +15,8 @@ from kit.when import add_months
 
 YEARLY, MONTHLY = "yearly", "monthly"
 _EVERY = {YEARLY: 12, MONTHLY: 1}  # months
+# By so much the day of a short month lies before the one it stands for (the 28th for the 31st).
+_SHORT_MONTH = dt.timedelta(days=3)
 
 # Days past due, last of each column; the columns that bookkeepers use (common practice, no source).
 CURRENT, TO_30, TO_60, TO_90, OVER_90 = "current", "1-30", "31-60", "61-90", "over 90"
@@ -35,14 +37,15 @@ def due_days(first: dt.date, last: dt.date, rhythm: str) -> list[dt.date]:
     """The days on which a term from `first` to `last` asks for money, its first day among them.
 
     Counted from the first day each time, so that the 31st is paid on the last day of a short
-    month and on the 31st again after it.
+    month and on the 31st again after it. What a term is longer than whole months by that alone
+    (February 28 to the 28th of a leap year) asks for nothing more.
     """
     if rhythm not in _EVERY:
         raise ValueError(f"Payments are {' or '.join(_EVERY)}, not {rhythm!r}.")
     if last < first:
         raise ValueError("A term ends on or after its first day.")
     days, number = [first], 1
-    while (day := add_months(first, number * _EVERY[rhythm])) <= last:
+    while (day := add_months(first, number * _EVERY[rhythm])) + _SHORT_MONTH <= last:
         days.append(day)
         number += 1
     return days

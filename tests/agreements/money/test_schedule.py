@@ -53,9 +53,18 @@ def test_a_term_begun_on_a_leap_day_has_twelve_payments_too():
     assert days[-1] == dt.date(2029, 1, 29)
 
 
-@given(DAYS, st.integers(1, 60))
-def test_a_term_of_so_many_months_has_so_many_monthly_payments(first, months):
-    whole = term(first, months, 0)
+def test_the_term_before_a_leap_day_asks_once_though_it_is_a_day_longer_than_a_year():
+    before = term(dt.date(2024, 2, 29), 12, 3)
+    assert (before.starts_on, before.ends_on) == (dt.date(2027, 2, 28), dt.date(2028, 2, 28))
+
+    [due] = payments(Decimal(189), before.starts_on, before.ends_on, "yearly")
+
+    assert (due.on, due.amount) == (dt.date(2027, 2, 28), 189)
+
+
+@given(DAYS, st.integers(1, 60), st.integers(0, 9))
+def test_a_term_of_so_many_months_has_so_many_monthly_payments(first, months, number):
+    whole = term(first, months, number)
 
     assert len(due_days(whole.starts_on, whole.ends_on, "monthly")) == months
 
