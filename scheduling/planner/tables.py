@@ -245,11 +245,15 @@ class _Menus:
 
 
 def _first_stretches(menus: list[Menu]) -> Ints:
-    """[M, 48]: counted over all menus, the first stretch that reaches each half hour."""
+    """[M, 48]: counted over all menus, the first stretch that reaches each half hour.
+
+    Whoever arrives exactly on a border is still in time for the stretch before it: the same grace
+    as in `stretch_to`.
+    """
     table = np.zeros((len(menus), HALF_HOURS), np.int32)
     first = 0
     for index, menu in enumerate(menus):
-        ends = np.array([end for _, end, _ in menu.stretches])
+        ends = np.array([end for _, end, _ in menu.stretches]) + GRACE_MIN
         table[index] = first + np.searchsorted(ends, BIN_MIN * np.arange(HALF_HOURS))
         first += len(ends)
     return table

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduling.planner import MaxIterations, plan, score
+from scheduling.planner import MaxIterations, broken_rules, plan, score
 from scheduling.planner.day_route import MOST_STOPS, best_day
 from tests.scheduling.planner.small import cheapest_total, made_up, season, visit, workday
 
@@ -28,6 +28,18 @@ def test_no_order_of_a_day_is_cheaper(chance):
     else:
         assert found.proven
         assert found.price_min == pytest.approx(least, abs=1e-3)
+
+
+@pytest.mark.parametrize("drive_min", [60.0, 60.0 - 1e-5, 60.0 + 1e-5])
+def test_who_arrives_on_the_border_of_a_half_hour_counts_as_having_come_before_it(drive_min):
+    turns_cold_at_10 = [1.0 if half_hour < 20 else 0.0 for half_hour in range(48)]
+    calls = [visit("A", warmth_class=0)]
+    problem = season(calls, [workday()], drive_min=drive_min, warmth=[[turns_cold_at_10]])
+    found = best_day(problem, 0, [0])
+    planned = plan(problem, MaxIterations(50), seed=1)
+    assert found.price_min == pytest.approx(120.0, abs=1e-3)
+    assert score(problem, planned).total_min == pytest.approx(120.0, abs=1e-3)
+    assert broken_rules(problem, planned) == []
 
 
 def test_twelve_stops_are_put_in_their_proven_order():
