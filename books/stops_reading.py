@@ -74,9 +74,23 @@ def stops_beside(season: Season, trips: QuerySet[Trip]) -> Stops:
     # A day on the branch's clock touches two days of UTC.
     days = {who * MANY_DAYS + start_s // DAY_S + n for who, start_s in made for n in (-1, 0, 1)}
     local = {who * MANY_DAYS + day_of(start_s) for who, start_s in made}
-    near = every(season).annotate(key=_key("starts_at")).filter(key__in=days)
+    # Most rows are of other seasons, and comparing a moment is quicker than a key.
+    first = min(start_s // DAY_S for _, start_s in made) - 1
+    after = max(start_s // DAY_S for _, start_s in made) + 2
+    near = every(season).filter(starts_at__gte=_midnight(first), starts_at__lt=_midnight(after))
     records = Record.objects.filter(visit__season=season)
-    return _stops(season, near, records.annotate(key=_key("day")).filter(key__in=local), ())
+    records = records.filter(day__gte=_midnight(first).date(), day__lt=_midnight(after).date())
+    return _stops(
+        season,
+        near.annotate(key=_key("starts_at")).filter(key__in=days),
+        records.annotate(key=_key("day")).filter(key__in=local),
+        (),
+    )
+
+
+def _midnight(day: int) -> dt.datetime:
+    """Of UTC, so many days after 1970 began."""
+    return dt.datetime.fromtimestamp(day * DAY_S, dt.UTC)
 
 
 def _key(moment: str) -> CombinedExpression:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 import numpy as np
@@ -13,7 +13,7 @@ from agreements.money.amounts import ZERO
 from books.earned_reading import earned_shares, materials_of, whole_cents
 from books.models import CostRates
 from books.numbers.trips import lost_to_cold
-from books.stops_reading import Stops, stops_beside, stops_of
+from books.stops_reading import stops_beside, stops_of
 from books.worth.sums import NOBODY, Rates, WorkLine, trips_cost
 from kit.words import counted
 from scheduling.models import Outcome, Season, State, Visit
@@ -106,47 +106,50 @@ def work_of(season: Season) -> Work:
     """Every trip of the season, and the visits that were let go. A fixed number of queries."""
     shares, (materials, unpriced) = earned_shares(season), materials_of(season)
     stops = stops_of(season, *FACTS)
-    lines: dict[tuple[str, str, str], _Line] = {}
-    for n, (plan, area, technician, agreement, owed, price_cents) in enumerate(stops.more):
-        key = (plan, area, technician)
-        line = lines.get(key) or lines.setdefault(key, _Line())
-        line.stops.append(n)
+    minutes = zip(stops.there_min.tolist(), stops.drive_min.tolist(), strict=True)
+    lines: dict[tuple[str, str, str], _Line] = defaultdict(_Line)
+    for n, ((*key, agreement, owed, price_cents), (there_min, drive_min)) in enumerate(
+        zip(stops.more, minutes, strict=True)
+    ):
+        line = lines[tuple(key)]
+        line.trips += 1
+        line.there_min += there_min
+        line.drive_min += drive_min
         line.agreements.add(agreement)
         if stops.outcome[n] == Outcome.DONE:
             line.done += 1
             line.earned_cents += shares.get(owed, price_cents)
-        if spent := materials.pop((stops.visit[n], stops.day[n]), None):
-            line.materials.append(spent)
+        line.materials += materials.pop((stops.visit[n], stops.day[n]), ZERO)
     for plan, area, agreement, owed, price_cents in _let_go(season):
-        line = lines.setdefault((plan, area, NOBODY), _Line())
+        line = lines[plan, area, NOBODY]
         line.agreements.add(agreement)
         line.earned_cents += shares.get(owed, price_cents)
-    made = [line.made(key, stops) for key, line in lines.items()]
+    made = [line.made(key) for key, line in lines.items()]
     return Work(made, int(stops.timed.sum()), int(stops.unplaced.sum()), unpriced)
 
 
+@dataclass(slots=True)
 class _Line:
-    """A work line that grows; `stops`: by their number."""
+    """A work line that grows."""
 
-    __slots__ = ("agreements", "done", "earned_cents", "materials", "stops")
+    agreements: set[int] = field(default_factory=set)
+    trips: int = 0
+    done: int = 0
+    there_min: int = 0
+    drive_min: int = 0
+    earned_cents: int = 0
+    materials: Decimal = ZERO
 
-    def __init__(self) -> None:
-        self.stops: list[int] = []
-        self.agreements: set[int] = set()
-        self.done = 0
-        self.earned_cents = 0
-        self.materials: list[Decimal] = []
-
-    def made(self, key: tuple[str, str, str], stops: Stops) -> WorkLine:
+    def made(self, key: tuple[str, str, str]) -> WorkLine:
         return WorkLine(
             *key,
             agreements=frozenset(self.agreements),
-            trips=len(self.stops),
+            trips=self.trips,
             done=self.done,
-            there_min=int(stops.there_min[self.stops].sum()),
-            drive_min=int(stops.drive_min[self.stops].sum()),
+            there_min=self.there_min,
+            drive_min=self.drive_min,
             earned=Decimal(self.earned_cents).scaleb(-2),
-            materials=sum(self.materials, ZERO),
+            materials=self.materials,
         )
 
 
