@@ -14,7 +14,7 @@ from books.earned_reading import part_key
 from books.models import CostRates, PartPrice
 from kit.web.editing import WatchedForm
 from kit.web.forms import laid_out
-from shop.models import Branch
+from shop.models import LEAST_DRIVING_PERCENT, MOST_DRIVING_PERCENT, Branch
 
 MOST_HOUR_USD, MOST_MINUTE_USD, MOST_PART_USD = 500, 20, 5000
 
@@ -124,3 +124,12 @@ class CapacityForm(forms.Form):
 
     def clean_seconds(self) -> float:
         return float(self.cleaned_data["seconds"])
+
+
+class PaceForm(forms.Form):
+    """The pace to plan drives at, and the one that the button was pressed beside."""
+
+    percent = forms.IntegerField(min_value=LEAST_DRIVING_PERCENT, max_value=MOST_DRIVING_PERCENT)
+    seen = forms.IntegerField()
+
+    words = f"Drives can count {LEAST_DRIVING_PERCENT} to {MOST_DRIVING_PERCENT} per cent."

@@ -47,8 +47,9 @@ class Stops:
     """All [stops], in driving order of each technician's day.
 
     `day`: days since 1970 on the branch's wall clock; `drive_min`: its part of the day's drive;
-    `timed`: the phone says when the technician came and left; `unplaced`: nobody knows where the
-    home lies; `more`: the further columns that were asked for.
+    `told_min`: the drive to it by the phone, NaN not told; `timed`: the phone says when the
+    technician came and left; `unplaced`: nobody knows where the home lies; `more`: the further
+    columns that were asked for.
     """
 
     trip: list[int]
@@ -57,6 +58,7 @@ class Stops:
     outcome: list[str]
     there_min: Ints
     drive_min: Ints
+    told_min: Floats
     timed: npt.NDArray[np.bool_]
     unplaced: npt.NDArray[np.bool_]
     more: list[tuple[Any, ...]]
@@ -106,7 +108,7 @@ def _stops(
     if not found:
         nothing = np.zeros(0, np.int64)
         no = nothing.astype(np.bool_)
-        return Stops([], [], [], [], nothing, nothing, no, no, [])
+        return Stops([], [], [], [], nothing, nothing, np.zeros(0), no, no, [])
     columns = list(zip(*found, strict=True))
     trip, visit, technician, starts_s, ended_s, outcome, north, east, precision = columns[:9]
     day_of = _day_of(season.branch)
@@ -125,7 +127,7 @@ def _stops(
     drive = _drives(season, technician, days, places, spread, told_min)
     return Stops(
         trip=list(trip), visit=list(visit), day=day, outcome=list(outcome),
-        there_min=there.astype(np.int64), drive_min=drive,
+        there_min=there.astype(np.int64), drive_min=drive, told_min=told_min,
         timed=~np.isnan(by_phone), unplaced=np.isnan(places[:, 0]),
         more=[row[len(COLUMNS) :] for row in found],
     )  # fmt: skip
@@ -149,8 +151,8 @@ def _drives(
     first = firsts(day)
     from_places = np.where(first[:, np.newaxis], starts, np.roll(places, 1, axis=0))
     near_km = np.where(first, spread_km, np.maximum(spread_km, np.roll(spread_km, 1)))
-    to_min = drives_min(from_places, places, near_km)
-    back_min = drives_min(places, starts, spread_km)
+    to_min = drives_min(from_places, places, near_km, branch.slower)
+    back_min = drives_min(places, starts, spread_km, branch.slower)
     if np.isnan(to_min).any():
         average = season_figures(season).travel_a_visit_min or 0.0
         to_min = np.where(np.isnan(to_min), average, to_min)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from books.views import capacity, season, worth
+from books.views import capacity, driving, season, worth
 
 app_name = "books"
 urlpatterns = [
@@ -16,6 +16,8 @@ urlpatterns = [
     path("<int:pk>/capacity/ask/", capacity.ask, name="capacity-ask"),
     path("capacity/<int:pk>/", capacity.run, name="capacity-run"),
     path("capacity/<int:pk>/stop/", capacity.stop, name="capacity-stop"),
+    path("<int:pk>/driving/", driving.show, name="driving"),
+    path("<int:pk>/driving/plan-at/", driving.plan_at, name="driving-plan-at"),
     path("<int:pk>/worth/", worth.show, name="worth"),
     path("<int:pk>/worth/by-<slug:name>.<slug:ending>", worth.file, name="worth-file"),
 ]

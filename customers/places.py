@@ -69,12 +69,14 @@ def circuity(straight_km: float) -> float:
     return CIRCUITY_NEAR + share * (CIRCUITY_FAR - CIRCUITY_NEAR)
 
 
-def travel_minutes(a: Place, b: Place) -> float:
+def travel_minutes(a: Place, b: Place, slower: float = 1.0) -> float:
     """Minutes from leaving a to standing at the door of b; 0 when they are one place.
 
+    `slower`: minutes of driving for each that is estimated, as a branch's own roads have it.
     The planner works the same out for itself from `scheduling.roads.estimated`.
     """
     km = great_circle_km(a, b)
     if "zip" in (a.precision, b.precision):
         km = max(km, ZIP_SPREAD_KM)
-    return km * circuity(km) * (60.0 / DRIVING_KM_H) + PARKING_MIN if km > 0 else 0.0
+    driving_min = km * circuity(km) * (60.0 / DRIVING_KM_H) * slower
+    return driving_min + PARKING_MIN if km > 0 else 0.0

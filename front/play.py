@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from front.played_drives import PlayedDrives
 from front.played_homes import PlayedHomes
 from front.played_records import play_record
 from kit.when import moment_at
@@ -141,6 +142,7 @@ class Play:
         self.set_clock, self.plan_seconds = set_clock, plan_seconds
         self.chance = Random(seed)  # noqa: S311  (repeatable, not secret)
         self.homes = PlayedHomes(self.branch, seed)
+        self.drives = PlayedDrives(seed)
 
     def day(self, day: dt.date, *, decide: bool = True) -> PlayedDay:
         """From six in the morning to six in the evening. `decide`: the office agrees to repairs."""
@@ -243,6 +245,7 @@ class Play:
 
     def _carry_out(self, visit: Visit, now: dt.datetime, played: PlayedDay) -> None:
         found_f = self.weather.coldest_f(visit.slot[0])
+        drive_min = self.drives.minutes_to(visit)
         if self.chance.random() < NOBODY_HOME:
             miss_visit(visit=visit, now=now, why="Nobody was home.")
             played.note("nobody home")
@@ -250,7 +253,7 @@ class Play:
         cold = visit.needs_warmth and found_f < self.branch.test_temperature_f
         played.note("too cold to test" if cold else "done")
         if self.records and visit.needs_warmth:
-            play_record(visit, found_f, self.chance, cold=cold)
+            play_record(visit, found_f, self.chance, cold=cold, drive_min=drive_min)
         elif cold:
             leave_test_owed(visit=visit, now=now, why=_too_cold(found_f))
         else:

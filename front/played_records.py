@@ -36,9 +36,16 @@ ADVICE = {
 }
 
 
-def play_record(visit: Visit, found_f: float, chance: Random, *, cold: bool) -> None:
+def play_record(
+    visit: Visit, found_f: float, chance: Random, *, cold: bool, drive_min: int
+) -> None:
     """One trip on the phone, from the drive to the button that ends it. °F."""
-    for raw, at in _events(visit, found_f, chance, cold):
+    arrives = visit.slot[0] + chance.randint(-4, 6) * MINUTE
+    drive = (
+        _event(visit, chance, "stamp", arrives - drive_min * MINUTE, stamp="on_the_way"),
+        _event(visit, chance, "stamp", arrives, stamp="there"),
+    )
+    for raw, at in (*drive, *_events(visit, arrives, found_f, chance, cold)):
         technician = visit.technician
         assert technician is not None
         assert technician.user is not None
@@ -51,13 +58,8 @@ def play_record(visit: Visit, found_f: float, chance: Random, *, cold: bool) -> 
 
 
 def _events(
-    visit: Visit, found_f: float, chance: Random, cold: bool
+    visit: Visit, arrives: dt.datetime, found_f: float, chance: Random, cold: bool
 ) -> Iterator[tuple[dict[str, Any], dt.datetime]]:
-    starts_at, ends_at = visit.slot
-    arrives = starts_at + chance.randint(-4, 6) * MINUTE
-    yield _event(visit, chance, "stamp", arrives - chance.randint(6, 24) * MINUTE,
-                 stamp="on_the_way")  # fmt: skip
-    yield _event(visit, chance, "stamp", arrives, stamp="there")
     at = arrives + 12 * MINUTE
     for system in systems_of(visit):
         if not system.cools:
@@ -68,7 +70,7 @@ def _events(
                          sure=True)  # fmt: skip
         if not cold:
             yield from _said(visit, system, fault, at, chance)
-    ends = max(ends_at + chance.randint(-15, 10) * MINUTE, at + 5 * MINUTE)
+    ends = max(visit.slot[1] + chance.randint(-15, 10) * MINUTE, at + 5 * MINUTE)
     yield _event(visit, chance, "stamp", ends, stamp="too_cold" if cold else "done")
 
 

@@ -97,7 +97,7 @@ class _Desk:
         self.workdays = tuple(reader.workdays())
         self.wanted = reader.visit(visit)
         self.stops = taken_slots(visit, reader, self.workdays, now, BOOKED)
-        self.drive = drives_between(reader.places.listed)
+        self.drive = drives_between(reader.places.listed, reader.branch.slower)
         self.problem = planner.Problem(
             days=len(days),
             travel_min=np.zeros((1, 1), dtype=np.float32),

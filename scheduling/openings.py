@@ -67,7 +67,7 @@ def free_slots(
         least_warmth=season.branch.least_warmth,
     )
     places, slots = reader.places.listed, dict[dt.datetime, FreeSlot]()
-    drive = drives_between(places)
+    drive = drives_between(places, season.branch.slower)
     for states_taken in (BOOKED,) if quite_free else (BOOKED, states.AGREED):
         stops = taken_slots(visit, reader, workdays, now, states_taken)
         found = planner.openings(problem, wanted, stops, drive)
@@ -112,14 +112,14 @@ def _clash(slot: FreeSlot, technician: int, starts_at: dt.datetime, ends_at: dt.
     return slot.technician == technician and slot.starts_at < ends_at and slot.ends_at > starts_at
 
 
-def drives_between(places: list[Place]) -> Callable[[int, int], float]:
+def drives_between(places: list[Place], slower: float) -> Callable[[int, int], float]:
     """Minutes from place to place by number, each worked out once."""
-    return cache(lambda a, b: _drive(places[a], places[b]) if a != b else 0.0)
+    return cache(lambda a, b: _drive(places[a], places[b], slower) if a != b else 0.0)
 
 
-def _drive(a: Place, b: Place) -> float:
+def _drive(a: Place, b: Place, slower: float) -> float:
     """As the season's plan counts it: rounded up to five minutes."""
-    return math.ceil(travel_minutes(a, b) / FIVE_MIN) * FIVE_MIN
+    return math.ceil(travel_minutes(a, b, slower) / FIVE_MIN) * FIVE_MIN
 
 
 def _slot(

@@ -26,7 +26,8 @@ from customers.places import (
 )
 from scheduling import planner
 from scheduling.road_cache import road_minutes
-from scheduling.road_server import RoadsUnknown
+from scheduling.road_server import Minutes, RoadsUnknown
+from shop.models import Branch
 
 log = logging.getLogger(__name__)
 FIVE_MIN = 5.0
@@ -45,24 +46,48 @@ OUR_ROADS = planner.Roads(
 """Drives are rounded up to five minutes: starts that people can read, and slack for traffic."""
 
 Drives = npt.NDArray[np.float32] | planner.Travel
+Floats = npt.NDArray[np.float64]
 
 
-def travel_between(places: Sequence[Place], name: str) -> Drives:
-    """The drives of a problem. `name`: of the branch, under which the road server's are kept.
+def travel_between(places: Sequence[Place], branch: Branch) -> Drives:
+    """The drives of a problem, at the branch's own pace."""
+    estimate, by_road = _asked(places, branch.slug)
+    roads = estimate.roads
+    roads = replace(roads, min_per_km=roads.min_per_km * branch.slower)
+    estimate = replace(estimate, roads=roads)
+    return estimate if by_road is None else _table(estimate, by_road * branch.slower)
 
-    Falls back to the estimate when the road server does not answer: a plan on estimated roads is
-    better than none.
+
+def driving_min(
+    places: Sequence[Place], pairs: Sequence[tuple[int, int]], branch: Branch
+) -> Floats:
+    """What the map makes one expect of drives [pairs], in minutes: without parking, not rounded,
+    and at no pace of the branch's own."""
+    estimate, by_road = _asked(places, branch.slug)
+    plain = replace(estimate, roads=replace(estimate.roads, stop_min=0.0, step_min=0.0))
+    guessed = np.array([plain.minutes(a, b) for a, b in pairs], np.float64)
+    if by_road is None or not pairs:
+        return guessed
+    found = by_road[tuple(np.transpose(pairs))]
+    return np.where(np.isfinite(found), found, guessed)
+
+
+def _asked(places: Sequence[Place], name: str) -> tuple[planner.Travel, Minutes | None]:
+    """The estimate, and what the road server says of a branch that is not too large for it.
+
+    `name`: of the branch, under which the server's answers are kept. Without them when it does not
+    answer: a plan on estimated roads is better than none.
     """
     estimate = estimated(places)
     if not settings.OSRM_URL or not places:
-        return estimate
+        return estimate, None
     try:
         if len(places) > MOST_BY_ROAD:
-            return _set_by_a_sample(estimate, places, name)
-        return _by_road(estimate, road_minutes(places, name))
+            return _set_by_a_sample(estimate, places, name), None
+        return estimate, road_minutes(places, name)
     except RoadsUnknown as trouble:
         log.warning("no road times (%s); travel is estimated", trouble)
-        return estimate
+        return estimate, None
 
 
 def estimated(places: Sequence[Place]) -> planner.Travel:
@@ -74,7 +99,7 @@ def estimated(places: Sequence[Place]) -> planner.Travel:
     return planner.Travel(points, OUR_ROADS, least_km=np.array(spread, np.float64))
 
 
-def _by_road(estimate: planner.Travel, driving: npt.NDArray[np.float32]) -> Drives:
+def _table(estimate: planner.Travel, driving: Minutes) -> Drives:
     """A table each way; pairs that no road connects keep their estimate."""
     minutes = np.ceil((driving + PARKING_MIN) / FIVE_MIN) * FIVE_MIN
     minutes = np.where(np.isfinite(minutes), minutes, estimate.table())
@@ -83,7 +108,9 @@ def _by_road(estimate: planner.Travel, driving: npt.NDArray[np.float32]) -> Driv
     return minutes.astype(np.float32)
 
 
-def _set_by_a_sample(estimate: planner.Travel, places: Sequence[Place], name: str) -> Drives:
+def _set_by_a_sample(
+    estimate: planner.Travel, places: Sequence[Place], name: str
+) -> planner.Travel:
     """The estimate, quicker or slower by what the road server says of places here and there."""
     here = range(0, len(places), -(-len(places) // SAMPLE))
     driving = road_minutes([places[i] for i in here], f"{name}-sample")

@@ -104,7 +104,7 @@ def take_snapshot(
     visits = tuple(reader.visit(row, kept.get(row.pk)) for row in rows)
     problem = planner.Problem(
         days=len(days),
-        travel_min=travel_between(reader.places.listed, season.branch.slug),
+        travel_min=travel_between(reader.places.listed, season.branch),
         workdays=workdays,
         visits=visits,
         warmth=reader.warmth(),

@@ -19,6 +19,7 @@ LEAST_TEST_F, MOST_TEST_F = 45, 75
 LEAST_HOLD_LIMIT, MOST_PULL_FORWARD = 0.3, 0.99
 MOST_NOTICE_DAYS, MOST_PROMISE_DAYS = 14, 60
 MOST_BROKEN_PROMISE_MIN = 600
+LEAST_DRIVING_PERCENT, MOST_DRIVING_PERCENT = 50, 300
 WORKING_WEEK = 0b0011111  # Monday is the lowest bit
 
 
@@ -79,6 +80,9 @@ class Branch(models.Model):
         default=30,
         help_text="Minutes of driving that a plan must save before a promised time may move",
     )
+    driving_percent = models.PositiveSmallIntegerField(
+        default=100, help_text="Driving takes so many per cent of what the map makes one expect"
+    )
     test_only_min = models.PositiveSmallIntegerField(
         default=30, help_text="The short visit that only tests, each system"
     )
@@ -122,6 +126,10 @@ class Branch(models.Model):
                 condition=Q(broken_promise_min__range=(0, MOST_BROKEN_PROMISE_MIN)),
             ),
             models.CheckConstraint(
+                name="branch_drives_at_a_sensible_pace",
+                condition=Q(driving_percent__range=(LEAST_DRIVING_PERCENT, MOST_DRIVING_PERCENT)),
+            ),
+            models.CheckConstraint(
                 name="branch_works_on_known_days", condition=Q(working_days__range=(0, 127))
             ),
         ]
@@ -132,6 +140,11 @@ class Branch(models.Model):
     @property
     def zone(self) -> ZoneInfo:
         return ZoneInfo(self.time_zone)
+
+    @property
+    def slower(self) -> float:
+        """Minutes of driving for each that the map makes one expect."""
+        return self.driving_percent / 100
 
     def works_on(self, weekday: int) -> bool:
         """Is the branch open on this weekday (0 is Monday)?"""

@@ -24,19 +24,24 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
 
-def drives_min(here: Floats, there: Floats, least_km: Floats) -> Floats:
+def straight_km(here: Floats, there: Floats) -> Floats:
+    """Great circles [n] between degrees north and east [n, 2]; NaN: not known."""
+    half = np.radians(there - here) / 2
+    cosines = np.cos(np.radians(here[:, 0])) * np.cos(np.radians(there[:, 0]))
+    square = np.sin(half[:, 0]) ** 2 + cosines * np.sin(half[:, 1]) ** 2
+    km: Floats = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.minimum(1.0, square)))
+    return km
+
+
+def drives_min(here: Floats, there: Floats, least_km: Floats, slower: float = 1.0) -> Floats:
     """Minutes of many drives, each as customers.places.travel_minutes has it.
 
     `here`, `there`: degrees north and east [n, 2], NaN not known (then so is the drive);
     `least_km` [n]: no straight line counts as shorter.
     """
-    half = np.radians(there - here) / 2
-    cosines = np.cos(np.radians(here[:, 0])) * np.cos(np.radians(there[:, 0]))
-    square = np.sin(half[:, 0]) ** 2 + cosines * np.sin(half[:, 1]) ** 2
-    straight_km = 2 * EARTH_RADIUS_KM * np.arcsin(np.sqrt(np.minimum(1.0, square)))
-    km = np.maximum(straight_km, least_km)
+    km = np.maximum(straight_km(here, there), least_km)
     bends = np.interp(km, [NEAR_KM, FAR_KM], [CIRCUITY_NEAR, CIRCUITY_FAR])
-    minutes = km * bends * (60.0 / DRIVING_KM_H) + PARKING_MIN
+    minutes = km * bends * (60.0 / DRIVING_KM_H) * slower + PARKING_MIN
     known: Floats = np.where(km == 0.0, 0.0, minutes)
     return known
 

@@ -285,6 +285,8 @@ MATRIX: dict[str, tuple[Who, Arguments]] = {
     "books:capacity-ask": (Who.OFFICE, pk("season")),
     "books:capacity-run": (Who.OFFICE, pk("capacity_run")),
     "books:capacity-stop": (Who.OFFICE, pk("capacity_run")),
+    "books:driving": (Who.OFFICE, pk("season")),
+    "books:driving-plan-at": (Who.OFFICE, pk("season")),
     "books:worth": (Who.OWNER, pk("season")),
     "books:worth-file": (Who.OWNER, books_list(name="plan", ending="csv")),
     "books:costs": (Who.OWNER, nothing),

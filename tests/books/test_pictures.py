@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from books.pictures.capacity import draw_capacity
+from books.pictures.drives import draw_drives
 from books.pictures.shares import draw_shares
 from books.pictures.weeks import draw_weeks
 
@@ -61,3 +62,22 @@ def test_the_picture_of_capacity_says_what_fits_and_keeps_its_labels_apart():
 def test_without_a_day_there_is_no_picture():
     assert draw_capacity([], [(0.5, [])], owed=3) is None
     assert draw_shares("Spring", [("warm", "Warm", 0)]) is None
+
+
+QUARTERS = st.lists(st.integers(0, 900), min_size=3, max_size=3).map(sorted)
+MIDDLES = st.lists(st.tuples(st.floats(3.0, 150.0), st.integers(5, 500), QUARTERS), max_size=12)
+
+
+@given(MIDDLES, st.integers(50, 300))
+def test_every_middle_drive_is_in_the_frame_and_its_band_around_it(middles, planned):
+    shown = [(x, drives, low, half, high) for x, drives, (low, half, high) in middles]
+    picture = draw_drives(shown, planned)
+    if picture is None:
+        assert all(x > 60 for x, *_ in shown)
+        return
+    for one in picture.middles:
+        assert picture.left <= one.x <= picture.right
+        assert picture.top <= one.high_y <= one.y <= one.low_y <= picture.floor
+    for x, y in (picture.expected[2:], picture.planned[2:]):
+        assert x <= picture.right
+        assert picture.top - 0.1 <= y <= picture.floor

@@ -18,6 +18,9 @@ from agreements.actions.plans import version_on
 from agreements.models import Agreement, OwedVisit, Plan
 from books.actions.costs import set_costs
 from customers.models import Customer, Home
+from django.utils import timezone
+from fieldwork.actions.check_lists import current_version
+from fieldwork.models import Record
 from kit.when import moment_at
 from scheduling.actions.visits import complete_visit, promise_visit, waive_visit
 from scheduling.models import Season, Visit
@@ -45,22 +48,34 @@ for year in ({YEAR - 1}, {YEAR}):
         now=at - dt.timedelta(days=7))
     complete_visit(visit=visits[0], now=at + dt.timedelta(hours=1))
     waive_visit(visit=visits[1], why="moves out", now=at)
+# A season before them, of which only the drives are told.
+old = Season.objects.create(branch=branch, name="Spring {YEAR - 2}",
+    starts_on=dt.date({YEAR - 2}, 4, 5), ends_on=dt.date({YEAR - 2}, 6, 26))
+version = current_version(branch=branch, kind="cooling", now=timezone.now())
+for number in range(20):
+    visit = owed(old, {YEAR - 2}, number)
+    at = moment_at(dt.date({YEAR - 2}, 5, 1) + number * dt.timedelta(days=1), 13 * 60, branch.zone)
+    visit = promise_visit(visit=visit, technician=branch.technicians.first(), starts_at=at,
+        minutes=60, now=at)
+    Record.objects.create(visit=visit, day=at.date(), technician=visit.technician, version=version,
+        outcome="done", completed_at=at, arrived_at=at, on_the_way_at=at - dt.timedelta(minutes=25))
+    complete_visit(visit=visit, now=at + dt.timedelta(hours=1))
 set_costs(branch=branch, hour_usd=Decimal(52), drive_min_usd=Decimal("0.35"), parts={{}})
-print(Season.objects.get(name="Spring {YEAR - 1}").pk, Season.objects.get(name="Spring {YEAR}").pk)
+print(*(Season.objects.get(name=f"Spring {{{YEAR} + n}}").pk for n in (-1, 0, -2)))
 """
 
 
 @pytest.fixture(scope="module")
 def told(tmp_path_factory):
-    """A shop of its own with two springs: the shop, and the addresses of both."""
+    """A shop of its own with three springs: the shop, and their addresses, the oldest last."""
     with served(tmp_path_factory.mktemp("books"), "--without-homes") as shop:
-        last, coming = manage("shell", "-v", "0", "-c", ROWS, **shop.env).stdout.split()
-        yield shop, f"{shop.url}/books/{last}/", f"{shop.url}/books/{coming}/"
+        seasons = manage("shell", "-v", "0", "-c", ROWS, **shop.env).stdout.split()
+        yield shop, *(f"{shop.url}/books/{season}/" for season in seasons)
 
 
 @pytest.mark.parametrize(("name", "size"), [("desktop", DESKTOP), ("phone", PHONE)])
 def test_the_owner_reads_the_books_and_opens_a_number(browser, told, name, size):
-    shop, last, _ = told
+    shop, last, *_ = told
     page = sign_in(browser, shop, "owner", size)
     page.goto(last)
     picture(page, f"books-{name}")
@@ -79,7 +94,7 @@ def test_the_owner_reads_the_books_and_opens_a_number(browser, told, name, size)
 
 
 def test_the_quick_answer_stands_there_before_the_planner_is_asked(browser, told):
-    shop, _, coming = told
+    shop, _, coming, _ = told
     page = sign_in(browser, shop, "owner", PHONE)
     page.goto(f"{coming}capacity/")
     expect(page.get_by_role("heading", name="Can we sell more?")).to_be_visible()
@@ -87,3 +102,15 @@ def test_the_quick_answer_stands_there_before_the_planner_is_asked(browser, told
     picture(page, "capacity-phone")
     assert faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+
+
+def test_the_office_plans_at_the_pace_that_the_phones_timed(browser, told):
+    shop, *_, old = told
+    page = sign_in(browser, shop, "office", PHONE)
+    page.goto(f"{old}driving/")
+    expect(page.get_by_text("20 drives timed by phones")).to_be_visible()
+    assert faults(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    page.get_by_role("button", name=re.compile("Plan with")).click()
+    expect(page.get_by_text(re.compile("per cent of the map's from now on"))).to_be_visible()
+    expect(page.get_by_role("button", name=re.compile("Plan with"))).to_have_count(0)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from customers.places import PARKING_MIN, Place, travel_minutes
 from scheduling import planner, roads
+from shop.models import Branch
 
 CEDARBURG = Place(43.2967, -87.9876, "exact")
 GRAFTON = Place(43.3197, -87.9534, "exact")
@@ -61,8 +62,9 @@ def road_server(settings, tmp_path):
     server.server_close()
 
 
-def between(places):
-    return roads.travel_between(places, "cedarburg")
+def between(places, driving_percent=100):
+    branch = Branch(slug="cedarburg", driving_percent=driving_percent)
+    return roads.travel_between(places, branch)
 
 
 def test_it_takes_the_servers_minutes_each_way_and_rounds_up(road_server):
@@ -108,6 +110,21 @@ def test_without_a_server_travel_is_worked_out_from_the_points(settings):
     settings.OSRM_URL = ""
     drive = between(TWO).minutes(0, 1)
     assert drive == np.ceil(travel_minutes(*TWO) / 5) * 5
+
+
+@pytest.mark.parametrize("server", ["", "set"])
+def test_driving_takes_the_branchs_own_pace_and_parking_does_not(settings, server, road_server):
+    if not server:
+        settings.OSRM_URL = ""
+    expected = roads.driving_min(TWO, [(0, 1)], Branch(slug="cedarburg", driving_percent=150))
+    table = between(TWO, 150) if server else between(TWO, 150).table()
+    assert table[0, 1] == np.ceil((1.5 * expected[0] + PARKING_MIN) / 5) * 5
+    if server:
+        assert expected == [10.0]
+
+
+def test_of_no_drives_nothing_is_expected(road_server):
+    assert len(roads.driving_min([], [], Branch(slug="cedarburg"))) == 0
 
 
 ABOUT_MILWAUKEE = st.builds(

@@ -29,6 +29,7 @@ def send(user=None, **changes: object):
         "cooling_check_min": "75",
         "heating_check_min": "60",
         "further_system_min": "30",
+        "driving_percent": "115",
     }
     return cast.signed_in(user or cast.odile()).post(BRANCH, entry | changes)
 
@@ -45,6 +46,7 @@ def test_the_office_and_the_owner_change_the_rules(person):
     assert (branch.notice_days, branch.promise_days, branch.test_only_min) == (3, 8, 25)
     assert [branch.works_on(day) for day in range(7)] == [1, 1, 0, 0, 0, 1, 0]
     assert branch.opens_at == dt.time(7, 30)
+    assert branch.driving_percent == 115
 
 
 def test_it_shows_the_rules_as_they_are():
@@ -74,6 +76,7 @@ def test_it_shows_the_rules_as_they_are():
         ({"closes_at": "07:00"}, "Closes after it opens"),
         ({"opens_at": "early"}, "Enter a valid time"),
         ({"cooling_check_min": "0"}, "10 to 480 minutes"),
+        ({"driving_percent": "10"}, "50 to 300 per cent"),
     ],
 )
 def test_a_wrong_rule_is_named_and_the_old_ones_stay(changes, words):
