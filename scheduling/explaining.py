@@ -17,10 +17,11 @@ from kit import words
 from kit.when import days_between, minute_of_day, moment_at
 from scheduling import planner, states
 from scheduling.models import Visit
-from scheduling.openings import BOOKED, drives_between, taken_slots, warmth_for
+from scheduling.openings import BOOKED, taken_slots, warmth_for
 from scheduling.planner.rules import able
 from scheduling.planner.score import warmth_at
 from scheduling.reading import SeasonReader
+from scheduling.roads import drives_between
 
 NEXT_BEST = 3
 HALF_HOUR = 30
@@ -97,7 +98,7 @@ class _Desk:
         self.workdays = tuple(reader.workdays())
         self.wanted = reader.visit(visit)
         self.stops = taken_slots(visit, reader, self.workdays, now, BOOKED)
-        self.drive = drives_between(reader.places.listed, reader.branch.slower)
+        self.drive = drives_between(reader.places.listed, reader.branch)
         self.problem = planner.Problem(
             days=len(days),
             travel_min=np.zeros((1, 1), dtype=np.float32),

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from collections import defaultdict
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import numpy.typing as npt
 
-from customers.places import Place, travel_minutes
 from kit.when import days_between, minute_of_day, moment_at
 from scheduling import planner, states
 from scheduling.models import SlotHold, Visit
 from scheduling.planner.problem import HALF_HOURS
 from scheduling.reading import SeasonReader
-from scheduling.roads import FIVE_MIN
+from scheduling.roads import drives_between
 from scheduling.snapshot import index_of
 
 BOOKED = (states.PENCILLED, states.OFFERED, states.PROMISED)
@@ -67,7 +63,7 @@ def free_slots(
         least_warmth=season.branch.least_warmth,
     )
     places, slots = reader.places.listed, dict[dt.datetime, FreeSlot]()
-    drive = drives_between(places, season.branch.slower)
+    drive = drives_between(places, season.branch)
     for states_taken in (BOOKED,) if quite_free else (BOOKED, states.AGREED):
         stops = taken_slots(visit, reader, workdays, now, states_taken)
         found = planner.openings(problem, wanted, stops, drive)
@@ -110,16 +106,6 @@ def still_free(slots: list[FreeSlot], visit: Visit, *, now: dt.datetime) -> list
 
 def _clash(slot: FreeSlot, technician: int, starts_at: dt.datetime, ends_at: dt.datetime) -> bool:
     return slot.technician == technician and slot.starts_at < ends_at and slot.ends_at > starts_at
-
-
-def drives_between(places: list[Place], slower: float) -> Callable[[int, int], float]:
-    """Minutes from place to place by number, each worked out once."""
-    return cache(lambda a, b: _drive(places[a], places[b], slower) if a != b else 0.0)
-
-
-def _drive(a: Place, b: Place, slower: float) -> float:
-    """As the season's plan counts it: rounded up to five minutes."""
-    return math.ceil(travel_minutes(a, b, slower) / FIVE_MIN) * FIVE_MIN
 
 
 def _slot(

@@ -7,8 +7,10 @@ out when the planner asks for it, so 10,000 homes need 10,000 points and not 100
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache
+from math import ceil, isfinite
 
 import numpy as np
 import numpy.typing as npt
@@ -23,15 +25,17 @@ from customers.places import (
     PARKING_MIN,
     ZIP_SPREAD_KM,
     Place,
+    travel_minutes,
 )
 from scheduling import planner
-from scheduling.road_cache import road_minutes
+from scheduling.road_cache import KnownDrives, known_drives, road_minutes
 from scheduling.road_server import Minutes, RoadsUnknown
 from shop.models import Branch
 
 log = logging.getLogger(__name__)
 FIVE_MIN = 5.0
 MOST_BY_ROAD = 1500  # 2.25 million drives, 9 MB; asked once in some 900 requests
+NOTHING = np.zeros((0, 0), np.float32)
 SAMPLE = 100  # places by whose drives the estimate of a larger branch is set
 
 OUR_ROADS = planner.Roads(
@@ -56,6 +60,29 @@ def travel_between(places: Sequence[Place], branch: Branch) -> Drives:
     roads = replace(roads, min_per_km=roads.min_per_km * branch.slower)
     estimate = replace(estimate, roads=roads)
     return estimate if by_road is None else _table(estimate, by_road * branch.slower)
+
+
+def drives_between(places: Sequence[Place], branch: Branch) -> Callable[[int, int], float]:
+    """Minutes from place to place by number, as the season's plan counts them, each worked out
+    once and without asking anybody: what the road server said for a plan, else the estimate.
+
+    Places may be added to the list while it is used.
+    """
+    known = known_drives(branch.slug) if settings.OSRM_URL else KnownDrives((), NOTHING)
+    number = {point: index for index, point in enumerate(known.points)}
+
+    @cache
+    def drive(a: int, b: int) -> float:
+        here, there = places[a], places[b]
+        minutes = travel_minutes(here, there, branch.slower)
+        one = number.get((here.latitude, here.longitude))
+        other = number.get((there.latitude, there.longitude))
+        if minutes and one is not None and other is not None:
+            by_road = float(known.minutes[one, other])
+            minutes = by_road * branch.slower + PARKING_MIN if isfinite(by_road) else minutes
+        return ceil(minutes / FIVE_MIN) * FIVE_MIN if a != b else 0.0
+
+    return drive
 
 
 def driving_min(

@@ -10,7 +10,7 @@ from django.urls import reverse
 from books.driving_reading import timed_drives
 from books.worth.paces import LEAST_TO_ADVISE
 from customers.places import PARKING_MIN, Place, travel_minutes
-from scheduling.openings import drives_between
+from scheduling.roads import drives_between
 from scheduling.snapshot import take_snapshot
 from shop.actions import plan_drives_at
 from shop.models import Branch
@@ -147,13 +147,13 @@ def test_plans_offered_times_and_books_reckon_at_the_branchs_pace():
     spring.technician()
     before = take_snapshot(season, BEFORE).problem.travel_min.table()
     ways = [Place(shop.latitude, shop.longitude), Place(shop.latitude + NORTH, shop.longitude)]
-    offered = drives_between(ways, shop.slower)(0, 1)
+    offered = drives_between(ways, shop)(0, 1)
     plan_drives_at(branch=shop, percent=200, seen=100)
     shop.refresh_from_db()
     after = take_snapshot(season, BEFORE).problem.travel_min.table()
     assert after.max() > before.max()
     assert np.all(after >= before)
-    assert drives_between(ways, shop.slower)(0, 1) > offered
+    assert drives_between(ways, shop)(0, 1) > offered
 
 
 def test_as_many_queries_for_many_drives_as_for_few(django_assert_num_queries):

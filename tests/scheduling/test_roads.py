@@ -123,6 +123,19 @@ def test_driving_takes_the_branchs_own_pace_and_parking_does_not(settings, serve
         assert expected == [10.0]
 
 
+def test_offered_times_go_by_what_the_server_said_for_the_plan_and_ask_nobody(road_server):
+    branch = Branch(slug="cedarburg", driving_percent=200)
+    guess = np.ceil(travel_minutes(*TWO, slower=2.0) / 5) * 5
+    assert roads.drives_between(TWO, branch)(0, 1) == guess
+    assert road_server.cells == 0
+    between(TWO)
+    road_server.cells = 0
+    drive = roads.drives_between([*TWO, MEQUON], branch)
+    assert [drive(0, 1), drive(1, 0), drive(0, 0)] == [25.0, 45.0, 0.0]
+    assert drive(1, 2) == np.ceil(travel_minutes(GRAFTON, MEQUON, 2.0) / 5) * 5
+    assert road_server.cells == 0
+
+
 def test_of_no_drives_nothing_is_expected(road_server):
     assert len(roads.driving_min([], [], Branch(slug="cedarburg"))) == 0
 
