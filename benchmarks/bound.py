@@ -6,7 +6,8 @@ The season of 500 visits of `bin/bench sizes` with every drive rounded up to who
 which the bound on the whole cost loses nothing by its grid of time (scheduling/planner/
 route_bound.py). `gap_percent`: how much dearer than that bound the planner's plan is after S
 seconds; part of it is the bound's own looseness. `fewest_cold`: the bound on cold trips alone.
-`--cpu`: processor seconds, for a machine on which others work too.
+The plan is searched on one core, the bound on all. `--cpu`: processor seconds on one core, for a
+machine on which others work too.
 `--quick`: 2 s of planning and 20 s for the bound, which then need not say anything.
 """
 
@@ -45,7 +46,9 @@ def measure(seed: int, seconds: float, bound_s: float, cpu: bool) -> dict[str, o
     found = plan(problem, CpuSeconds(seconds) if cpu else MaxSeconds(seconds), seed)
     cost = score(problem, found)
     clock = process_time if cpu else monotonic
-    bound = least_cost(problem, found, bound_s, clock)
+    bound = least_cost(
+        problem, found, bound_s, clock, threads=1 if cpu else len(os.sched_getaffinity(0))
+    )
     cold = fewest_cold_trips(problem, cost.placed)
     figures: dict[str, object] = {
         "seed": seed,

@@ -13,7 +13,9 @@ of them are whole steps.
 """
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from operator import itemgetter
 from time import monotonic
 
 import highspy
@@ -59,22 +61,36 @@ class RouteBound:
 
 
 def least_cost(
-    problem: Problem, known: Plan, seconds: float, clock: Callable[[], float] = monotonic
+    problem: Problem,
+    known: Plan,
+    seconds: float,
+    clock: Callable[[], float] = monotonic,
+    threads: int = 1,
 ) -> RouteBound | None:
     """A bound found in about `seconds`, begun with the routes of a known plan. None where there is
-    no such program: with kept slots, or without visits on any workday."""
+    no such program: with kept slots, or without visits on any workday. `threads`: how many
+    workdays are looked at side by side."""
     if any(visit.kept is not None for visit in problem.visits) or not known.by_workday():
         return None
-    return _Search(problem, known, clock).run(seconds)
+    with ThreadPoolExecutor(threads) as pool:
+        return _Search(problem, known, clock, pool, threads).run(seconds)
 
 
 class _Search:
     """The program and the worths; `best`: the best worths so far, by a guess of their bound."""
 
-    def __init__(self, problem: Problem, known: Plan, clock: Callable[[], float]) -> None:
-        self.clock, self.began = clock, clock()
+    def __init__(
+        self,
+        problem: Problem,
+        known: Plan,
+        clock: Callable[[], float],
+        pool: ThreadPoolExecutor,
+        threads: int,
+    ) -> None:
+        self.clock, self.began, self.pool = clock, clock(), pool
         tables = tables_of(problem)
         self.grid = Grid(problem, tables)
+        self.desks = [self.grid.desk() for _ in range(threads)]
         self.dearest = np.minimum(tables.unplaced, DEAREST_MIN)
         self.program = _Program(self.dearest, tables.workdays)
         self.best, self.best_min = self.dearest.copy(), -np.inf
@@ -159,10 +175,14 @@ class _Search:
 
     def _look(self, near: int, worth: Floats) -> tuple[float, list[Found]]:
         """The bound at these worths, and of each workday the routes that gain, best first."""
-        found = [
-            (workday, list(self.grid.best_routes(workday, worth, near)))
-            for workday in range(self.grid.tables.workdays)
-        ]
+        every = range(self.grid.tables.workdays)
+
+        def look(number: int) -> list[Found]:
+            desk, mine = self.desks[number], every[number :: len(self.desks)]
+            return [(day, list(self.grid.best_routes(desk, day, worth, near))) for day in mine]
+
+        parts = self.pool.map(look, range(len(self.desks)))
+        found = sorted((one for part in parts for one in part), key=itemgetter(0))
         gains = sum(routes[0].gain_min for _, routes in found if routes)
         bound = float(worth.sum()) + gains
         if bound > self.best_min:

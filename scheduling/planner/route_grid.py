@@ -26,6 +26,24 @@ class Route:
     stops: list[int]
 
 
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where one thread works: scratch only."""
+
+    ways: Ways
+    number: Ints
+
+    @staticmethod
+    def of(rows: int, n: int) -> "Desk":
+        labels, starts = (rows, n, KEPT), rows * n * KEPT
+        ways = Ways(
+            np.empty((rows, n), np.int32), np.empty(labels), np.empty(labels, np.uint64),
+            np.empty(labels, np.int32), np.empty(labels), np.empty(starts, np.int32),
+            np.empty(starts, np.int32), np.empty(n), np.empty(n, np.int32),
+        )  # fmt: skip
+        return Desk(ways, np.full(n, -1, np.int32))
+
+
 class Grid:
     """Everything that the prices of visits do not change."""
 
@@ -45,29 +63,25 @@ class Grid:
         self.days = Days(*(np.array(part) for part in zip(*its, strict=True)))
         self.cheapest = self.days.price.min(axis=2)
         self.straight = self._is_straight()
-        rows = self.by_menu.shape[1] + 1
-        labels, starts = (rows, n, KEPT), rows * n * KEPT
-        self.ways = Ways(
-            np.empty((rows, n), np.int32), np.empty(labels), np.empty(labels, np.uint64),
-            np.empty(labels, np.int32), np.empty(labels), np.empty(starts, np.int32),
-            np.empty(starts, np.int32), np.empty(n), np.empty(n, np.int32),
-        )  # fmt: skip
-        self.number = np.full(n, -1, np.int32)
 
-    def best_routes(self, workday: int, worth: Floats, near: int) -> Iterator[Route]:
+    def desk(self) -> Desk:
+        """A new one."""
+        return Desk.of(self.by_menu.shape[1] + 1, self.tables.visits)
+
+    def best_routes(self, desk: Desk, workday: int, worth: Floats, near: int) -> Iterator[Route]:
         """Routes of a workday that gain, with different last visits, best first. `near`: to how
         many visits a route may go on from each, those that cost least beside their worth."""
         some = self._worth_a_look(workday, worth)
         onward = np.empty((len(some), max(1, min(near, len(some) - 1))), np.int32)
         order = self.order if near >= len(some) - 1 else self._best_next(workday, worth, near)
-        near_of(order, some, self.number, onward)
-        price_routes(self.net, self.days, workday, some, onward, worth, self.ways)
-        whole, route = self.ways.whole, np.zeros(MOST_STOPS, np.int32)
+        near_of(order, some, desk.number, onward)
+        price_routes(self.net, self.days, workday, some, onward, worth, desk.ways)
+        whole, route = desk.ways.whole, np.zeros(MOST_STOPS, np.int32)
         for last in np.argsort(whole)[:ROUTES_A_DAY]:
             gain_min = float(whole[last])
             if gain_min >= 0:
                 return
-            length = follow_back(self.ways, self.ways.whole_come[last], route)
+            length = follow_back(desk.ways, desk.ways.whole_come[last], route)
             stops = route[:length][::-1].tolist()
             yield Route(gain_min, gain_min + float(worth[stops].sum()), stops)
 

@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from itertools import count
 
 import pytest
 
@@ -48,3 +49,16 @@ def test_promises_and_empty_plans_have_no_such_bound():
     assert least_cost(promised, plan(promised, BRIEFLY), 1.0) is None
     nobody = season([visit("A")], [])
     assert least_cost(nobody, plan(nobody, BRIEFLY), 1.0) is None
+
+
+def test_two_threads_find_the_same_bound_as_one():
+    whole = made_up(random.Random(1), visits=24, workdays=5)
+    problem = with_visits(whole, *(replace(v, kept=None) for v in whole.visits))
+    known = plan(problem, BRIEFLY)
+
+    def bound(threads):
+        looks = count(step=0.02)  # as many seconds for every question of the clock
+        return least_cost(problem, known, 2.0, lambda: next(looks), threads)
+
+    assert bound(2) == bound(1)
+
