@@ -30,10 +30,6 @@ class SeasonFigures:
     def placed(self) -> int:
         return self.pencilled + self.offered + self.promised
 
-    @property
-    def share_placed(self) -> float:
-        return (self.placed + self.done) / self.owed_in_all if self.owed_in_all else 0.0
-
 
 def season_figures(season: Season) -> SeasonFigures:
     """Count the season's visits; expected cold trips are summed over placed cooling checks."""

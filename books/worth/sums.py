@@ -79,11 +79,6 @@ class Row:
     def left_a_visit(self) -> Decimal | None:
         return None if self.left is None or not self.done else cents(self.left / self.done)
 
-    @property
-    def share_left(self) -> float | None:
-        """Of what was earned."""
-        return None if self.left is None or not self.earned else float(self.left / self.earned)
-
 
 @dataclass(frozen=True, slots=True)
 class Table:
