@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.db.models import Prefetch
+from django.db.models import Max, Min, Prefetch, Q
 
 from customers.models import System
 from fieldwork.models import (
@@ -132,6 +132,18 @@ def visits_of(technician: Technician, day: dt.date):
         )
         .order_by("starts_at", "pk")
     )
+
+
+def days_beside(technician: Technician, day: dt.date) -> tuple[dt.date | None, dt.date | None]:
+    """The nearest days before and after with a stop; None: there is none."""
+    zone = technician.branch.zone
+    first, last = moment_at(day, 0, zone), moment_at(day + dt.timedelta(days=1), 0, zone)
+    beside = Visit.objects.filter(technician=technician).aggregate(
+        before=Max("starts_at", filter=Q(starts_at__lt=first)),
+        after=Min("starts_at", filter=Q(starts_at__gte=last)),
+    )
+    before, after = beside["before"], beside["after"]
+    return before and before.astimezone(zone).date(), after and after.astimezone(zone).date()
 
 
 def covered(visit: Visit) -> list[System]:

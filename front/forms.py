@@ -27,6 +27,8 @@ class CodeForm(forms.Form):
     def __init__(self, *args: Any, user: User, device: Device | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.user, self.device = user, device
+        if device is not None:  # one that is being set up: it has no spare codes yet
+            self.fields["code"].help_text = "Six digits from your authenticator"
 
     def clean_code(self) -> str:
         code = self.cleaned_data["code"].replace(" ", "")

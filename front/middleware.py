@@ -33,16 +33,18 @@ class SecondStepMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        if self._owes_a_step(request):
+        owes = self._owes_a_step(request)
+        if owes and request.path not in self._open_to_all():
             return redirect("front:second-step")
+        # The head of the page offers no rooms to somebody who cannot enter them.
+        request.owes_a_step = owes  # type: ignore[attr-defined]
         return self.get_response(request)
 
     def _owes_a_step(self, request: HttpRequest) -> bool:
         user = request.user
         if not user.is_authenticated or user.is_verified():  # type: ignore[attr-defined]  # django-otp's
             return False
-        needed = user.role in settings.SECOND_STEP_FOR or request.session.get(HAS_ONE, False)
-        return needed and request.path not in self._open_to_all()
+        return user.role in settings.SECOND_STEP_FOR or request.session.get(HAS_ONE, False)
 
     def _open_to_all(self) -> set[str]:
         names = (

@@ -6,6 +6,7 @@ One place, so that a screen, a picture and a letter never word the same number t
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Mapping
 
 NARROW = "\u00a0"  # keeps a number and its unit on one line
@@ -41,7 +42,7 @@ def temperature(value_f: float) -> str:
 
 def percent(share: float) -> str:
     """A share of one: 0.93 -> "93 %". Never 0 or 100 % unless it is exactly that."""
-    rounded = round(100 * share)
+    rounded = math.floor(100 * share + 0.5)  # a half goes up, as on a calculator
     if 0 < share < 1:
         rounded = min(99, max(1, rounded))
     return f"{rounded}{NARROW}%"

@@ -24,12 +24,14 @@ MOST_SCORED = 2500  # visits whose standing plan a page scores itself: about a s
 @dataclass(frozen=True)
 class Side:
     """One plan of a comparison. `figures`: placed, cold_trips, and when planned also travel_min,
-    score, terms; `places`: visit -> its technician and start."""
+    score, terms; `places`: visit -> its technician and start; `decides`: the visits that the plan
+    was free to place (None: all that stand)."""
 
     label: str
     figures: dict
     ribbon: RibbonPicture | None
     places: dict[int, tuple[int, dt.datetime]]
+    decides: frozenset[int] | None = None
 
 
 @dataclass(frozen=True)
@@ -90,9 +92,11 @@ def variants_of(run: SeasonRun, today: dt.date, outlook: Outlook | None) -> list
 def _side(
     run: SeasonRun, label: str, figures: dict, kept: dict, today: dt.date, outlook: Outlook | None
 ) -> Side:
-    places = {p.visit: (p.technician, p.starts_at) for p in Proposal.from_json(kept).placings}
+    proposal = Proposal.from_json(kept)
+    places = {p.visit: (p.technician, p.starts_at) for p in proposal.placings}
+    decides = places.keys() | {leaving.visit for leaving in proposal.leavings}
     ribbon = planned_ribbon(run.season, kept, today, outlook) if outlook else None
-    return Side(label, figures, ribbon, places)
+    return Side(label, figures, ribbon, places, frozenset(decides))
 
 
 def term_rows(sides: Sequence[Side]) -> list[TermRow]:
@@ -112,6 +116,10 @@ def term_rows(sides: Sequence[Side]) -> list[TermRow]:
 
 
 def elsewhere(first: Side, last: Side) -> int:
-    """How many visits have another technician or start, or a slot in only one of the two."""
+    """How many visits have another technician or start, or a slot in only one of the two.
+
+    What one of them could not place, because it was done or promised, is no difference."""
     visits = first.places.keys() | last.places.keys()
+    for side in (first, last):
+        visits = visits & side.decides if side.decides is not None else visits
     return sum(first.places.get(pk) != last.places.get(pk) for pk in visits)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import cache
 from typing import Any
 
 from crispy_forms.helper import FormHelper
@@ -20,10 +21,11 @@ from shop.models import Branch
 TIME = forms.TimeInput(attrs={"type": "time", "step": 300})
 
 
-def helper(button: str, *, method: str = "post") -> FormHelper:
+def helper(button: str, *, method: str = "post", second: bool = False) -> FormHelper:
+    """`second`: another form of the screen has the main button."""
     made = FormHelper()
     made.form_method = method
-    made.add_input(Submit("", button))
+    made.add_input(Submit("", button, css_class="button--second" if second else None))
     return made
 
 
@@ -60,9 +62,9 @@ class FilterForm(forms.Form):
         self.fields["kind"] = forms.ChoiceField(
             choices=[("", "Every kind"), *kinds], required=False
         )
-        self.fields["area"] = forms.ChoiceField(
-            choices=[("", "Every area"), *_areas(branch)], required=False
-        )
+        # Only when the choices are shown, or one was chosen: the ribbon alone needs none.
+        areas = cache(lambda: [("", "Every area"), *_areas(branch)])
+        self.fields["area"] = forms.ChoiceField(choices=areas, required=False)
 
     def narrow(self, visits):
         """The visits that the form asks for."""
@@ -141,11 +143,11 @@ class HoldForm(forms.Form):
     release = forms.CharField(
         max_length=200, label="What will release it", initial="A warm enough day that suits"
     )
-    helper = helper("Hold it")
+    helper = helper("Hold it", second=True)
 
 
 class WaiveForm(forms.Form):
     """The customer lets the visit go."""
 
     why = forms.CharField(max_length=200, label="Why the customer lets it go")
-    helper = helper("Waive it")
+    helper = helper("Waive it", second=True)

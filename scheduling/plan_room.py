@@ -100,6 +100,16 @@ def plans_of(season: Season) -> list[SeasonRun]:
     return list(runs.light().select_related("asked_by", "applied_by")[:PLANS_SHOWN])
 
 
+def newest_applied(plans: list[SeasonRun]) -> SeasonRun | None:
+    """The one that can still be undone, if any can: an older one waits for the newer ones."""
+    applied = [
+        (plan.applied_at, plan.pk, plan)
+        for plan in plans
+        if plan.state == RunState.APPLIED and plan.applied_at
+    ]
+    return max(applied)[-1] if applied else None
+
+
 def what_ifs_of(season: Season) -> list[SeasonRun]:
     return list(season.runs.whole().filter(kind=RunKind.WHAT_IF).light()[:PLANS_SHOWN])
 

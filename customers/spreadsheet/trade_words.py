@@ -34,11 +34,11 @@ _METERING = {
 _PLANS = {
     "annual": (
         "annual, annually, yearly, 1, 1x, once, once a year, one visit, cooling, cooling only, "
-        "ac only, single"
+        "ac only, single, spring, spring cooling"
     ),
     "semi-annual": (
         "semi annual, semiannual, semi annually, semi, 2, 2x, twice, twice a year, two visits, "
-        "spring and fall, heating and cooling, cooling and heating, both"
+        "spring and fall, spring and autumn, heating and cooling, cooling and heating, both"
     ),
 }
 _LANGUAGES = {

@@ -17,7 +17,7 @@ from customers.actions import note_looks
 from customers.models import Screen
 from fieldwork.access import TechnicianRequest, technician_only
 from fieldwork.actions.phone import Sender, take_event
-from fieldwork.day import my_day
+from fieldwork.day import days_beside, my_day
 from fieldwork.events import BadEvent, Envelope, read_stamp
 from fieldwork.models import EventState
 from fieldwork.shell import SHELL, version_of_shell
@@ -48,6 +48,7 @@ def _page(request: TechnicianRequest, day: dt.date) -> HttpResponse:
         homes = [stop.visit.owed_visit.home for stop in mine.stops]
         note_looks(homes=homes, by=request.user, screen=Screen.DAY, now=now)
     context = {"nav": "my-day", "mine": mine, "day": day, "is_today": is_today, "now": now}
+    context["day_before"], context["day_after"] = days_beside(request.technician, day)
     return render(request, "fieldwork/my_day.html", context)
 
 

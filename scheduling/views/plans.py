@@ -17,6 +17,7 @@ from scheduling.plan_forms import CompareForm, RunForm, WhatIfForm
 from scheduling.plan_room import (
     curve_of,
     named,
+    newest_applied,
     notes_on,
     plans_of,
     polls,
@@ -55,6 +56,7 @@ def room(request: StaffRequest, pk: int) -> HttpResponse:
         "nav": "season",
         "season": season,
         "plans": plans,
+        "newest": newest_applied(plans),
         "compare_form": CompareForm(None, runs=plans),
     }
     if request.htmx:

@@ -1,9 +1,9 @@
-// A ribbon wider than the screen opens at today, not at its first day.
+// A picture wider than the screen opens at today, or at the hour from which the day is testable.
 
 const showToday = (within) => {
-  for (const today of within.querySelectorAll("[data-today]")) {
-    const region = today.closest(".picture__scroll");
-    const box = today.getBoundingClientRect();
+  for (const here of within.querySelectorAll("[data-today], [data-testable]")) {
+    const region = here.closest(".picture__scroll");
+    const box = here.getBoundingClientRect();
     region.scrollLeft += box.left - region.getBoundingClientRect().left - region.clientWidth / 3;
   }
 };

@@ -259,6 +259,16 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     box.locator("input").blur()
     expect(box.get_by_role("alert")).to_contain_text("cannot be")
     picture(page, "visit-typo")
+    # What is typed over something that waits is not called sent when that is.
+    outdoors = page.locator('[data-field="outdoor_db_f"]')
+    for typed in ("88", "880"):
+        outdoors.locator("input").fill(typed)
+        outdoors.locator("input").blur()
+    expect(outdoors.get_by_role("alert")).to_contain_text("cannot be")
+    expect(outdoors).not_to_contain_text("Kept on this phone")
+    page.reload()
+    expect(outdoors).to_contain_text("typed before, not sent")
+    open_parts(page)
     type_readings(page, STARVED)
     choose(page, "indoor_coil", "Must be put right")
     page.locator('[data-field="indoor_coil"] input[type=file]').set_input_files(photo())
@@ -308,7 +318,8 @@ def test_a_whole_day_loses_and_doubles_nothing(browser, shop):
     ]  # fmt: skip
     assert end_of_day["states"][:5] == ["done", "done", "done", "held", "missed"]
     assert end_of_day["tests"][:5] == ["warm", "warm", "warm", "owed", "owed"]
-    assert end_of_day["entries"] == [9, 10, 10, 2, 0, 1]  # the second home was driven first
+    # The second home was driven first; at the third the outdoor air was typed once more.
+    assert end_of_day["entries"] == [9, 10, 11, 2, 0, 1]
     assert end_of_day["typed"] == WARM | {"outdoor_db_f": "88"}
     assert (end_of_day["photos"], end_of_day["signed"]) == (2, ["Nora Whitfield"])
     assert end_of_day["parts"] == ["1 x Contactor, 2 pole"]

@@ -151,8 +151,21 @@ def test_its_queries_do_not_grow_with_its_stops(django_assert_num_queries):
     for hour in range(8, 16):
         story.stop(hour)
     browser = cast.signed_in(cast.ingrid().user)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         browser.get(PAGE)
+
+
+def test_the_nearest_days_with_stops_are_one_press_away():
+    visit = story.stop()
+    assert "Other days with stops" not in ingrids_page()
+
+    visit.starts_at, visit.ends_at = (
+        at + dt.timedelta(days=3) for at in (visit.starts_at, visit.ends_at)
+    )
+    visit.save()
+    thursday = reverse("fieldwork:other-day", args=[story.DAY + dt.timedelta(days=3)])
+    assert f'rel="next" href="{thursday}"' in ingrids_page()
+    assert 'rel="prev"' not in ingrids_page()
 
 
 def test_a_button_works_without_a_script():

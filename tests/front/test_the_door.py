@@ -96,6 +96,17 @@ class TestSecondStep:
         assert done.text.count("<code>") == 8
         assert browser.get(TODAY).status_code == 200
 
+    def test_who_owes_it_is_shown_the_way_out_and_no_rooms(self):
+        cast.cedarburg()
+        browser = cast.signed_in(cast.walter())
+        set_up = browser.get(SET_UP)
+        assert "Sign out" in set_up.text
+        assert 'aria-label="Rooms"' not in set_up.text
+        assert "spare codes" not in set_up.text  # there are none yet
+
+        browser.post(SET_UP, {"code": code_of(TOTPDevice.objects.get())})
+        assert 'aria-label="Rooms"' in browser.get(TODAY).text
+
     def test_a_wrong_first_code_keeps_the_same_secret(self):
         browser = cast.signed_in(cast.walter())
         browser.get(SET_UP)
@@ -159,6 +170,14 @@ class TestWhereOneIsSignedIn:
 
 
 class TestStaff:
+    def test_a_second_step_that_no_code_has_proven_is_not_on(self):
+        owner = cast.signed_in(cast.walter())
+        begin_second_step(user=cast.odile())
+        assert "End second step" not in owner.get(STAFF).text
+
+        with_an_authenticator(cast.odile())
+        assert owner.get(STAFF).text.count("End second step") == 1
+
     def invite(self, browser, **changed: object):
         person = {
             "username": "juno", "first_name": "Juno", "last_name": "Pell", "email": "",

@@ -189,7 +189,9 @@ def test_another_branch_decides_nothing_here():
 
 
 def test_without_any_branch_it_says_what_to_do():
-    assert "No branch yet" in cast.signed_in(cast.walter()).get(TODAY).text
+    page = cast.signed_in(cast.walter()).get(TODAY).text
+    assert "No branch yet" in page
+    assert 'aria-label="Rooms"' not in page  # each of them would lead nowhere
 
 
 def test_a_stranger_is_asked_to_sign_in(client):

@@ -29,6 +29,10 @@ def test_a_time_of_day(hour, text):
     assert plain(words.clock_at(60 * hour + 5)) == text
 
 
+def test_half_a_per_cent_is_rounded_as_on_a_calculator():
+    assert plain(words.percent(61 / 200)) == "31 %"
+
+
 @given(st.floats(0, 1, exclude_min=True, exclude_max=True))
 def test_a_chance_is_never_worded_as_certain(share):
     assert plain(words.percent(share)) not in ("0 %", "100 %")

@@ -98,10 +98,20 @@ def test_the_room_lists_plans_and_undoes_the_one_that_was_applied(season):
     browser.post(reverse("scheduling:run-apply", args=[run.pk]))
     page = room(season)
     assert "Applied by Odile Marsh" in page
-    assert ">Undo<" in page
+    assert "/undo/" in page
     answer = browser.post(reverse("scheduling:run-undo", args=[run.pk]), follow=True)
     assert "Undone: 4 visits stand again where they stood." in answer.content.decode()
     assert set(Visit.objects.values_list("state", flat=True)) == {State.OWED}
+
+
+def test_of_two_applied_plans_only_the_newer_offers_to_be_undone(season):
+    browser = office()
+    for seed in (1, 2):
+        browser.post(reverse("scheduling:run-apply", args=[planned(season, seed=seed).pk]))
+        spring.owed(season)
+    page = room(season)
+    assert page.count("Applied by Odile Marsh") == 2
+    assert page.count("/undo/") == 1
 
 
 def test_two_plans_stand_side_by_side_with_their_terms(season):
@@ -113,6 +123,16 @@ def test_two_plans_stand_side_by_side_with_their_terms(season):
     assert page.count('class="picture picture--ribbon"') == 2
     assert "Travel, weighted minutes" in page
     assert "in only one of the two" in page
+
+
+def test_what_a_plan_left_alone_is_no_difference_to_the_season(season):
+    browser = office()
+    browser.post(reverse("scheduling:run-apply", args=[planned(season).pk]))
+    Visit.objects.filter(season=season).update(state=State.PROMISED)
+    spring.owed(season)
+    address = reverse("scheduling:compare", args=[season.pk])
+    page = browser.get(address, {"a": "now", "b": planned(season).pk}).content.decode()
+    assert "1 visit stands at another time" in page
 
 
 @pytest.mark.parametrize("asked", [{}, {"a": "now", "b": "77777"}, {"a": "'; --"}])

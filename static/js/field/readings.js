@@ -59,6 +59,7 @@ const check = async (reading) => {
   const typed = typedIn(reading);
   const value = number(typed);
   const [hardest, odd] = [range(hard), range(soft)];
+  mark(reading, "");
   if (value !== null && outside(value, hardest)) return complain(reading, `${typed} ${unit} cannot be: ${hardest[0]} to ${hardest[1]} ${unit}. It stays here and is not sent.`);
   if (typed && value === null && !/\d/.test(typed)) return complain(reading, `“${typed}” is no number. It stays here and is not sent.`);
   if (value !== null && outside(value, odd)) {
@@ -76,6 +77,8 @@ const answer = (reading, event) => {
     if (event.instead !== null && event.instead !== undefined) answers.push([`Take ${Math.round(event.instead * 100) / 100}`, () => { fill(reading, String(Math.round(event.instead * 100) / 100)); send(reading, true); }]);
     complain(reading, event.words, answers);
   }
+  // Said of what stands in the field, not of what was typed over since.
+  if (typedIn(reading) !== event.payload.typed) return;
   if (event.state === "applied") mark(reading, "Sent.");
   if (event.state === "waiting") mark(reading, "Kept on this phone.");
 };
@@ -98,6 +101,7 @@ const restoreDrafts = async () => {
   for (const reading of document.querySelectorAll("[data-kind=number][data-reading]")) {
     const draft = await fact(draftOf(reading.dataset));
     if (draft === undefined) continue;
+    if (draft.trim() === typedIn(reading)) { await drop(draftOf(reading.dataset)); continue; } // typed again as it was
     input(reading).value = draft;
     mark(reading, "Not finished: typed before, not sent.");
   }

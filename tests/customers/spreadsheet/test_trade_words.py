@@ -77,7 +77,8 @@ def test_metering_devices(text, metering):
     [("Annual", "annual"), ("1x", "annual"), ("yearly plan", "annual"), ("1 visit", "annual"),
      ("1 visit per year", "annual"), ("Semi-Annual", "semi-annual"), ("2", "semi-annual"),
      ("SEMIANNUAL AGREEMENT", "semi-annual"), ("Spring & Fall", "semi-annual"),
-     ("twice a year", "semi-annual")],
+     ("twice a year", "semi-annual"), ("Spring check", "annual"),
+     ("Spring and autumn checks", "semi-annual")],
 )  # fmt: skip
 def test_plans(text, plan):
     assert read_plan(text) == plan

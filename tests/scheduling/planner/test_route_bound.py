@@ -61,4 +61,3 @@ def test_two_threads_find_the_same_bound_as_one():
         return least_cost(problem, known, 2.0, lambda: next(looks), threads)
 
     assert bound(2) == bound(1)
-
