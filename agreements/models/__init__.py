@@ -1,4 +1,5 @@
 from agreements.models.agreement import Agreement, Ended, Rhythm
+from agreements.models.balance import Balance
 from agreements.models.bookkeeping import Bookkeeping, Recognition, bookkeeping_of
 from agreements.models.event import AgreementEvent, PlanEvent, What
 from agreements.models.imports import HomeSpelling, SpreadsheetImport
@@ -9,6 +10,7 @@ from agreements.models.plan import Plan, PlanVersion, ProrationRule, RefundRule
 __all__ = [
     "Agreement",
     "AgreementEvent",
+    "Balance",
     "Bookkeeping",
     "Charge",
     "ChargeKind",

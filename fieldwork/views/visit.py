@@ -18,6 +18,7 @@ from fieldwork.actions.check_lists import current_version
 from fieldwork.actions.phone import Sender, take_event
 from fieldwork.day import UNSETTLED, conflicts_of, entries_of, visits_of
 from fieldwork.events import Envelope
+from fieldwork.judgements import judge_visit
 from fieldwork.models import EventState, Recommendation, Record, Replaced
 from fieldwork.procedures import PROCEDURES
 from fieldwork.reading import list_kind_of, systems_of
@@ -63,7 +64,10 @@ def show(request: TechnicianRequest, day: dt.date, pk: int) -> HttpResponse:
 @technician_only
 def verdicts(request: TechnicianRequest, day: dt.date, pk: int) -> HttpResponse:
     """What the readings sent so far mean; asked for by the page whenever something was sent."""
-    page = _page(request, _visit(request, day, pk), day)
+    visit = _visit(request, day, pk)
+    record = Record.objects.filter(visit=visit, day=day).first()
+    # Of the page's parts the verdicts alone: what is asked, and was read last time, stands there.
+    page = {"visit": visit, "judged": judge_visit(visit, record, entries_of(record))}
     return render(request, "fieldwork/_verdicts.html", {"page": page})
 
 

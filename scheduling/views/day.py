@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from scheduling.day import day_picture, pages_of, roster, routes_of
+from scheduling.day import day_picture, pages_of, roster, stops_of
 from scheduling.outlooks import outlook_for, source_on
 from scheduling.signs import no_climbing_on
 from shop.access import StaffRequest, staff_only
@@ -42,7 +42,7 @@ def show(request: StaffRequest, day: dt.date) -> HttpResponse:
     if request.GET.get("show") == "all":
         pages.per_page = max(pages.count, 1)
     page = pages.get_page(request.GET.get("page"))
-    routes = routes_of(request.branch, day, [pk for pk, _ in page])
+    routes = stops_of(request.branch, day, [pk for pk, _ in page])
     outlook = outlook_for(request.branch, timezone.now())
     context = {
         "nav": "day",
@@ -50,6 +50,7 @@ def show(request: StaffRequest, day: dt.date) -> HttpResponse:
         "previous_day": day - ONE_DAY,
         "next_day": day + ONE_DAY,
         "routes": routes,
+        "links": only is None,
         "page": page,
         "roster": roster(request.branch, day, pages) if page.has_other_pages() else [],
         "branch": request.branch,

@@ -155,6 +155,16 @@ def test_her_own_visit_of_another_day_is_not_found_on_this_one():
     assert cast.signed_in(cast.ingrid().user).get(url).status_code == 404
 
 
+def test_the_verdicts_ask_for_no_more_than_they_say(django_assert_num_queries):
+    visit = story.stop()
+    browser = cast.signed_in(cast.ingrid().user)
+    story.read(visit)
+    # Session, person, branch, technician; the day's visits, this one, its systems twice; record,
+    # readings; trips and readings of earlier visits.
+    with django_assert_num_queries(12):
+        browser.get(address(visit, "verdicts"))
+
+
 def test_its_queries_do_not_grow_with_its_readings(django_assert_num_queries):
     visit = story.stop()
     browser = cast.signed_in(cast.ingrid().user)

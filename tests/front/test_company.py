@@ -16,7 +16,8 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 from django.urls import reverse
 
-from agreements.models import Payment
+from agreements.keeping import differing
+from agreements.models import Balance, Payment
 from fieldwork.models import Photo
 from front.actions.company import import_company
 from front.company.manifest import MEMBER, CompanyRefused
@@ -62,7 +63,7 @@ def emptied() -> None:
             for row in model._base_manager.exclude(**{picture.name: ""}):
                 default_storage.delete(getattr(row, picture.name).name)
     with without_triggers():
-        for model in reversed(company_tables()):
+        for model in (Balance, *reversed(company_tables())):
             model._base_manager.all()._raw_delete(using="default")
 
 
@@ -120,6 +121,8 @@ def test_a_company_comes_back_to_the_byte():
     brought_in(archive)
 
     assert exported() == archive
+    assert Balance.objects.exists()  # kept again as the money came in
+    assert differing() == []
 
 
 def test_it_holds_every_table_with_rows_and_checksums():

@@ -1,5 +1,6 @@
 """Two at one agreement. Run by test_on_postgresql.py, where they truly meet."""
 
+import itertools
 from decimal import Decimal
 
 import pytest
@@ -9,7 +10,8 @@ from agreements.actions.agreeing import renew_agreement, sell_agreement
 from agreements.actions.ending import cancel
 from agreements.actions.events import AgreementRefused
 from agreements.actions.paying import record_payment, refund
-from agreements.models import Agreement, Payment
+from agreements.keeping import differing, recount
+from agreements.models import Agreement, Balance, Payment
 from tests import cast
 from tests.agreements.sold import TODAY, paid, sold, spring_check
 from tests.real.senders_on_postgresql import at_once
@@ -51,6 +53,36 @@ def test_refunds_at_once_never_go_above_what_was_paid():
 
     assert sum(isinstance(result, AgreementRefused) for result in results) == 2
     assert account_of(agreement).refunded == 100
+
+
+def test_payments_at_once_are_all_in_the_kept_balance():
+    """Also of a writer that does not lock the agreement first."""
+    agreement = sold()
+
+    def pay():
+        for _ in range(5):
+            Payment.objects.create(
+                agreement=agreement, amount=Decimal("2.01"), on=TODAY, how="cash"
+            )
+
+    at_once(4, pay)
+
+    assert Balance.objects.get().cents == 14600 - 20 * 201
+    assert differing() == []
+
+
+def test_a_recount_waits_for_who_pays_and_loses_no_payment():
+    agreement, turns = sold(), itertools.count()
+
+    def pay_or_recount():
+        if next(turns) % 2:
+            return recount()
+        return Payment.objects.create(agreement=agreement, amount=1, on=TODAY, how="cash")
+
+    at_once(6, pay_or_recount)
+
+    assert Balance.objects.get().cents == 14300
+    assert differing() == []
 
 
 def test_one_system_is_sold_once_by_two_at_once():

@@ -5,8 +5,10 @@ import datetime as dt
 import pytest
 from django.urls import reverse
 
+from customers.models import Customer
 from scheduling.actions.visits import pencil_visit
 from scheduling.day import A_PAGE
+from scheduling.models import Visit
 from tests import cast, factories
 from tests.scheduling import spring
 
@@ -46,6 +48,26 @@ def test_a_technician_sees_only_her_own_day():
     page = cast.signed_in(cast.ingrid().user).get(PAGE).content.decode()
     assert name_of(hers) in page
     assert name_of(his) not in page
+
+
+def test_each_visit_says_when_with_whom_and_why_there():
+    hers, _ = day_with()
+    Customer.objects.filter(pk=hers.owed_visit.home.customer_id).update(name="Ann <b>O'Dea</b>")
+    Visit.objects.filter(pk=hers.pk).update(warmth=0.85, travel_added_min=65)
+
+    page = cast.signed_in(cast.odile()).get(PAGE).text
+
+    link = reverse("scheduling:visit", args=[hers.pk])
+    assert f'<a href="{link}">Ann &lt;b&gt;O&#x27;Dea&lt;/b&gt;</a>, ' in page
+    assert "Cooling check until 8:50\xa0AM; likely warm enough (85\xa0%); adds" in page
+    assert "adds 1\xa0h 5\xa0min of driving; due by Jun" in page
+
+
+def test_a_technicians_visits_do_not_lead_to_the_offices_page():
+    hers, _ = day_with()
+    page = cast.signed_in(cast.ingrid().user).get(PAGE).text
+    assert f"<strong>{name_of(hers)}</strong>, " in page
+    assert reverse("scheduling:visit", args=[hers.pk]) not in page
 
 
 def test_it_says_from_what_hour_it_is_warm_enough():

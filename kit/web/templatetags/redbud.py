@@ -14,7 +14,7 @@ from django.utils.translation import gettext
 
 from kit import words
 from kit.pictures.day_curve import Box, Lane
-from kit.pictures.ribbon import Column, Mark
+from kit.pictures.ribbon import Column, Mark, RibbonPicture
 from kit.web.once import FIELD, new_form_key
 
 register = template.Library()
@@ -51,6 +51,40 @@ def _uses(mark: Mark) -> Iterator[str]:
     yield f'<use href="#mark-{conditional_escape(mark.state)}"{where}/>'
     if mark.too_cold:
         yield f'<use href="#mark-too-cold"{where}/>'
+
+
+@register.filter
+def day_links(picture: RibbonPicture) -> SafeString:
+    """A ribbon's days, each a link over its whole column."""
+    top, height = f"{picture.weather_top_y:g}", f"{picture.column_height:g}"
+    return SafeString(
+        "".join(
+            f'<a class="ribbon__day" href="{conditional_escape(column.url)}">'
+            f"<title>{conditional_escape(column.name)}</title><rect class="
+            f'"ribbon__hit" x="{column.left:g}" y="{top}" width="{column.width:g}"'
+            f' height="{height}"/></a>'
+            for column in picture.columns
+            if column.url
+        )
+    )
+
+
+@register.filter
+def day_rows(picture: RibbonPicture) -> SafeString:
+    """A ribbon's days as rows of a table: those on which somebody works or a visit stands."""
+    return SafeString("".join(_day_row(c) for c in picture.columns if c.workday or c.count))
+
+
+def _day_row(column: Column) -> str:
+    day = words.day_name(column.day)
+    if column.url:
+        day = f'<a href="{conditional_escape(column.url)}">{day}</a>'
+    if column.note:
+        day += f" ({conditional_escape(column.note)})"
+    return (
+        f'<tr><th scope="row">{day}</th><td>{conditional_escape(column.temperatures)}</td>'
+        f'<td class="number">{column.count}</td><td>{conditional_escape(column.counts)}</td></tr>\n'
+    )
 
 
 @register.filter

@@ -37,6 +37,20 @@ def test_each_day_is_a_link_in_the_picture_and_in_the_table():
     assert [html.count(f'href="/day/{n}/"') for n in range(5)] == [2] * 5
 
 
+def test_a_free_day_without_a_visit_has_no_row_and_words_are_escaped():
+    visit = RibbonVisit("cooling", "promised", "Nora", None, warmth=0.6)
+    days = [
+        RibbonDay(MONDAY, 50, 60, 70, (visit,), url="/day/?a=1&b=2"),
+        RibbonDay(MONDAY + dt.timedelta(1), 50, 60, 70, (), workday=False),
+        RibbonDay(MONDAY + dt.timedelta(2), 50, 60, 70, (), workday=True),
+    ]
+    html = render_to_string("kit/ribbon.svg.html", {"picture": draw_ribbon(days, 55), "id": "s"})
+    rows = html.partition("<tbody>")[2]
+    assert rows.count("<tr>") == 2
+    assert '<a href="/day/?a=1&amp;b=2">Mon, Mar 15</a>' in rows
+    assert "1 promised" in rows
+
+
 def test_the_day_links_each_visit_with_all_of_it_in_words():
     picture = sample.day_curve()
     html = render_to_string("kit/day_curve.svg.html", {"picture": picture, "id": "d"})
