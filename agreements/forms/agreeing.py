@@ -37,8 +37,10 @@ class TermsForm(forms.Form):
         label="Price a term, $", help_text="Empty: the plan's price for that many systems.",
     )  # fmt: skip
     renews = forms.BooleanField(
-        required=False, initial=True, label="The customer agreed to renewal"
-    )
+        required=False, label="The customer agreed to renewal",
+        help_text="Only when you asked and the customer said yes. Without it the next term begins "
+        "when the customer says so; the letter before the end asks.",
+    )  # fmt: skip
 
     def __init__(
         self, *args: Any, branch: Branch, home: Home | None, today: dt.date, **kwargs: Any
