@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from agreements.imports.outcomes import counted
 from agreements.imports.planning import OnFile, Planned, plan_import
-from agreements.imports.plans import plans_for
+from agreements.imports.plans import own_words, plans_for
 from agreements.imports.targets import known_homes, targets_of
 from agreements.imports.writing import write
 from agreements.models import SpreadsheetImport
@@ -73,10 +73,11 @@ def decide_offers(*, sheet_import: SpreadsheetImport, decisions: Mapping[int, st
 
 def dry_run(*, sheet_import: SpreadsheetImport, today: dt.date) -> Planned:
     """What bringing the file in would do to each row. Writes nothing."""
-    cleaned = _cleaned(sheet_import, today)
+    own = list(sheet_import.branch.plans.all())
+    cleaned = _cleaned(sheet_import, own_words(own), today)
     targets = targets_of(sheet_import.branch)
     likeness = find_likeness(cleaned.rows, list(known_homes(sheet_import.branch, targets)))
-    plans = plans_for(sheet_import.branch, cleaned.rows)
+    plans = plans_for(sheet_import.branch, own, cleaned.rows)
     headings = {field_id: heading for heading, field_id in sheet_import.matching.items()}
     return plan_import(
         cleaned,
@@ -105,14 +106,14 @@ def bring_in(*, sheet_import: SpreadsheetImport, by: User, today: dt.date) -> di
     return counts
 
 
-def _cleaned(sheet_import: SpreadsheetImport, today: dt.date) -> Cleaned:
+def _cleaned(sheet_import: SpreadsheetImport, plans: Mapping[str, str], today: dt.date) -> Cleaned:
     settled = sorted(sheet_import.matching.items())
-    of = f"{sheet_import.pk} {sheet_import.created_at} {today} {settled}"
+    of = f"{sheet_import.pk} {sheet_import.created_at} {today} {settled} {sorted(plans.items())}"
     key = sha256(of.encode()).hexdigest()
     cleaned: Cleaned | None = cache.get(key)
     if cleaned is None:
         sheet = sheet_of(sheet_import)
         matching = remembered_columns(sheet.headers, sheet_import.matching)
-        cleaned = clean_sheet(sheet, matching, today=today)
+        cleaned = clean_sheet(sheet, matching, today=today, plans=plans)
         cache.set(key, cleaned, CLEANED_FOR_S)
     return cleaned

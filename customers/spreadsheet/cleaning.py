@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from customers.spreadsheet.address_cells import home_of
@@ -46,14 +47,16 @@ class Cleaned:
     refused_names: dict[int, str]
 
 
-def clean_sheet(sheet: Sheet, matching: Matching, *, today: dt.date) -> Cleaned:
-    """Clean every row of a sheet."""
+def clean_sheet(
+    sheet: Sheet, matching: Matching, *, today: dt.date, plans: Mapping[str, str] | None = None
+) -> Cleaned:
+    """Clean every row of a sheet. `plans`: the shop's own, as for `read_plan`."""
     rows: list[CleanRow] = []
     refusals: list[Refusal] = []
     refused_names: dict[int, str] = {}
     name_place = matching.place_of("name")
     for sheet_row in sheet.rows:
-        outcome = clean_row(sheet_row, matching, today=today)
+        outcome = clean_row(sheet_row, matching, today=today, plans=plans)
         if isinstance(outcome, CleanRow):
             rows.append(outcome)
         else:
@@ -64,7 +67,11 @@ def clean_sheet(sheet: Sheet, matching: Matching, *, today: dt.date) -> Cleaned:
 
 
 def clean_row(
-    sheet_row: SheetRow, matching: Matching, *, today: dt.date
+    sheet_row: SheetRow,
+    matching: Matching,
+    *,
+    today: dt.date,
+    plans: Mapping[str, str] | None = None,
 ) -> CleanRow | tuple[Refusal, ...]:
     """One row's facts, or all of its refusals in the order of its columns. Never raises.
 
@@ -75,7 +82,7 @@ def clean_row(
     customer = _customer(cells)
     home = home_of(cells)
     systems = _systems(cells, today)
-    agreement = _agreement(cells, today)
+    agreement = _agreement(cells, today, plans)
     if cells.refusals or not (customer and home and systems and agreement):
         return cells.refusals_in_order()
     return CleanRow(sheet_row.number, customer, home, systems, agreement, tuple(cells.notes))
@@ -150,9 +157,11 @@ def _filter(cells: RowCells) -> FilterFacts | None:
     return FilterFacts(size, thickness) if size or thickness is not None else None
 
 
-def _agreement(cells: RowCells, today: dt.date) -> AgreementFacts | None:
+def _agreement(
+    cells: RowCells, today: dt.date, plans: Mapping[str, str] | None
+) -> AgreementFacts | None:
     last_start = today.replace(year=today.year + _YEARS_AHEAD, day=min(today.day, 28))
-    plan = cells.need("plan", cells.read("plan", read_plan))
+    plan = cells.need("plan", cells.read("plan", lambda text: read_plan(text, plans)))
     started_on = cells.need(
         "started_on",
         cells.read(

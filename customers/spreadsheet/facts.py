@@ -73,7 +73,8 @@ class SystemFacts:
 
 @dataclass(frozen=True, slots=True)
 class AgreementFacts:
-    """`plan` is "annual" or "semi-annual"; `price` dollars for a term, or None."""
+    """`plan`: a code, of the shop's own plans or "annual" or "semi-annual"; `price` dollars for a
+    term, or None."""
 
     plan: str
     started_on: dt.date

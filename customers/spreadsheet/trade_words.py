@@ -6,6 +6,7 @@ The answers are the values that the models keep.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from customers.spreadsheet.outcomes import CellRefused
@@ -77,17 +78,25 @@ def read_metering(text: str) -> str:
     return _one_of(_METERING, word, text, "metering_unknown", "a metering device")
 
 
-def read_plan(text: str) -> str:
-    """annual or semi-annual. Biannual is refused: people mean two different things by it."""
+def plan_word(text: str) -> str:
+    """What tells one plan's name from another's: "The Gold Plan" and "the gold" are one."""
     word = re.sub(r"[^a-z0-9]+", " ", text.casefold().replace("&", " and "))
     word = re.sub(r"\b(plan|agreement|visits|visit|per year|a year|check|checks)\b", " ", word)
-    word = " ".join(word.split())
+    return " ".join(word.split())
+
+
+def read_plan(text: str, own: Mapping[str, str] | None = None) -> str:
+    """A plan's code: of `own`, the shop's plans by `plan_word` of their names, else annual or
+    semi-annual. Biannual is refused: people mean two different things by it."""
+    word, own = plan_word(text), own or {}
+    if word in own:
+        return own[word]
     if word in ("biannual", "bi annual", "biennial"):
         raise CellRefused(
             "plan_ambiguous",
             f"“{text}” may mean twice a year or every two years; write annual or semi-annual.",
         )
-    return _one_of(_PLANS, word, text, "plan_unknown", "a plan")
+    return _one_of(_PLANS, word, text, "plan_unknown", "a plan", also=own)
 
 
 def read_language(text: str) -> str:
@@ -138,8 +147,11 @@ def _without_closing_zeros(number: Decimal) -> Decimal:
     return number.quantize(Decimal(1)) if number == number.to_integral() else number.normalize()
 
 
-def _one_of(table: dict[str, str], word: str, text: str, code: str, what: str) -> str:
+def _one_of(
+    table: dict[str, str], word: str, text: str, code: str, what: str, also: Iterable[str] = ()
+) -> str:
     for value, spellings in table.items():
         if word in spellings.split(", "):
             return value
-    raise CellRefused(code, f"“{text}” is not {what}; allowed are {', '.join(table)}.")
+    allowed = ", ".join(dict.fromkeys((*also, *table)))
+    raise CellRefused(code, f"“{text}” is not {what}; allowed are {allowed}.")

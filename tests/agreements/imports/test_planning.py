@@ -143,6 +143,24 @@ def test_the_branchs_own_plans_are_used(upload, bring_in):
     assert (agreement.plan, agreement.price) == (plan, Decimal("149.00"))
 
 
+def test_a_plan_is_found_by_the_name_that_the_shop_gave_it(upload, bring_in):
+    gold = factories.PlanFactory(branch=cast.cedarburg(), code="best", name="Gold Plan")
+
+    bring_in(upload({"Plan": "gold", "Price": ""}))
+
+    agreement = Agreement.objects.get()
+    assert (agreement.plan, agreement.price) == (gold, gold.price)
+
+
+def test_a_plan_named_after_the_check_is_read_again_without_a_new_upload(upload, look):
+    sheet_import = upload({"Plan": "Gold"})
+    assert look(sheet_import)[2].kind == "refused"
+
+    factories.PlanFactory(branch=cast.cedarburg(), code="best", name="Gold Plan")
+
+    assert look(sheet_import)[2].kind == "new"
+
+
 def test_without_a_plan_it_makes_one_at_the_price_that_most_rows_have(upload, bring_in):
     streets = [{"Street": f"{n} Oak St", "Name": f"Customer {n}", "Phone": ""} for n in (1, 2, 3)]
     prices = ({"Price": "169"}, {"Price": "199"}, {"Price": "169"})

@@ -89,6 +89,19 @@ def test_biannual_is_refused_because_it_means_two_things():
     assert code_of(read_plan, "gold") == "plan_unknown"
 
 
+@pytest.mark.parametrize("text", ["Gold", "gold plan", "GOLD  agreement"])
+def test_the_shops_own_plans_come_first(text):
+    own = {"gold": "gold-2027", "annual": "spring"}
+    assert read_plan(text, own) == "gold-2027"
+    assert read_plan("Annual plan", own) == "spring"
+    assert read_plan("twice a year", own) == "semi-annual"
+
+
+def test_a_plan_that_nobody_sells_is_told_with_those_that_are():
+    with pytest.raises(CellRefused, match="allowed are gold, annual, semi-annual"):
+        read_plan("silver", {"gold": "gold-2027"})
+
+
 def test_languages():
     assert [read_language(word) for word in ("English", "es", "Español")] == ["en", "es", "es"]
     assert code_of(read_language, "Klingon") == "language_unknown"
