@@ -29,7 +29,8 @@ _KIND_WORDS = {
 _WARMTH_WORDS = (
     (0.9, "very likely warm enough"),
     (0.75, "likely warm enough"),
-    (0.5, "more likely warm enough than not"),
+    (0.55, "more likely warm enough than not"),
+    (0.45, "about as likely warm enough as not"),
     (0.25, "probably too cold"),
     (0.0, "very likely too cold"),
 )

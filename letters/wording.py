@@ -42,6 +42,7 @@ _FROM_FACTS = (
     gettext_noop("very likely warm enough"),
     gettext_noop("likely warm enough"),
     gettext_noop("more likely warm enough than not"),
+    gettext_noop("about as likely warm enough as not"),
 )
 
 

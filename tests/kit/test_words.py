@@ -43,7 +43,8 @@ def test_a_chance_is_never_worded_as_certain(share):
     [
         (0.93, "very likely warm enough (93 %)"),
         (0.8, "likely warm enough (80 %)"),
-        (0.5, "more likely warm enough than not (50 %)"),
+        (0.6, "more likely warm enough than not (60 %)"),
+        (0.5, "about as likely warm enough as not (50 %)"),
         (0.3, "probably too cold (30 %)"),
         (0.02, "very likely too cold (2 %)"),
         (None, "needs no warmth"),
