@@ -28,11 +28,12 @@ MINUTE = dt.timedelta(minutes=1)
 # What is found, in order; the rest is in order. Then what is done or said about it.
 FAULTS: tuple[tuple[float, str], ...] = (
     (0.10, "capacitor"), (0.08, "low charge"), (0.12, "dirty filter"), (0.10, "plants"),
+    (0.08, "dusty coil"),
 )  # fmt: skip
 PARTS = {"capacitor": "Capacitor 45/5 µF", "dirty filter": "Filter 16x25x1"}
 ADVICE = {
     "low charge": ("Look for the leak before next summer", "act"),
-    "plants": ("Trim the plants back to 15 inches", "watch"),
+    "plants": ("Cut the plants back to two feet", "watch"),
 }
 
 
@@ -117,8 +118,8 @@ def _readings(system: System, found_f: float, fault: str, cold: bool) -> dict[st
         "liquid_line_f": f"{liquid_f - (10.0 - low / 2):.1f}",
         "capacitor_compressor_uf": "38" if fault == "capacitor" else "44.5",
         "filter": "fail" if fault == "dirty filter" else "pass",
-        "outdoor_coil": "pass",
-        "clearance_in": "6" if fault == "plants" else "30",
+        "outdoor_coil": "attention" if fault == "dusty coil" else "pass",
+        "clearance_in": "16" if fault == "plants" else "30",
     }
 
 
