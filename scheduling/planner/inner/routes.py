@@ -52,9 +52,9 @@ def refresh(tb: Tables, st: State, workday: int) -> None:
     _busier(tb, st, workday, was - st.spare[workday])
     if not tb.closed[workday]:
         end = wide(st.before[last])
-        set_latest(tb, st, workday, end)
-        set_ready(tb, st, workday, wide(st.after[tb.visits + workday]))
-        set_by(tb, st, workday, end)
+        set_latest(tb, st, workday, end, count)
+        set_ready(tb, st, workday, wide(st.after[tb.visits + workday]), count)
+        set_by(tb, st, workday, end, count)
     st.timing[workday] = _timing_price(tb, st, workday)
 
 
@@ -239,9 +239,9 @@ def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None
     st.count[workday] += 1
     if not tb.closed[workday]:
         # Nothing before the visit is ready later, and nothing behind it has to be met earlier.
-        set_latest(tb, st, workday, visit)
-        set_ready(tb, st, workday, visit)
-        set_by(tb, st, workday, visit)
+        set_latest(tb, st, workday, visit, 1)
+        set_ready(tb, st, workday, visit, 1)
+        set_by(tb, st, workday, visit, 1)
     st.timing[workday] = _timing_price(tb, st, workday)
 
 

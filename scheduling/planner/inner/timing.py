@@ -19,7 +19,7 @@ import numpy as np
 
 from ..problem import BIN_MIN, HALF_HOURS
 from .compiled import inlined
-from .tables import LABELS, QUARTER_MIN, Floats, State, Tables
+from .tables import LABELS, QUARTER_MIN, Floats, Ints, State, Tables
 
 NEVER = np.inf
 ROUNDING = 1e-9
@@ -140,26 +140,63 @@ def overtime_price(tb: Tables, workday: int, home_at: float) -> float:
 
 
 @inlined
-def set_latest(tb: Tables, st: State, workday: int, node: int) -> None:
-    """Step 1: from `node` back, the latest arrival at every visit, whatever it costs."""
+def set_latest(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
+    """Step 1: from `node` back, the latest arrival at every visit, whatever it costs.
+
+    In all three steps: after `anew` visits, until one of them is found unchanged, for then all the
+    others are.
+    """
     while node < tb.visits:
-        menu = menu_for(tb, node, workday)
+        menu, same = menu_for(tb, node, workday), anew <= 0
+        anew -= 1
         for lunch in range(2):
             limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
-            st.latest[node, lunch] = latest_start(tb, menu, limit)
+            latest = latest_start(tb, menu, limit)
+            same = same and latest == st.latest[node, lunch]
+            st.latest[node, lunch] = latest
+        if same:
+            return
         node = st.before[node]
 
 
 @inlined
-def set_ready(tb: Tables, st: State, workday: int, node: int) -> None:
+def set_ready(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
     """Step 2: from `node` on, forward labels, none later than the rest of the route allows."""
     while node < tb.visits:
         menu = menu_for(tb, node, workday)
+        if anew <= 0:
+            _remember(st, st.ready_at, st.ready_price, st.ready_count, node)
         for lunch in range(2):
             _set_ready(tb, st, workday, node, lunch, menu)
         if tb.lunch[workday]:
             _add_lunch(tb, st, workday, node)
+        if anew <= 0 and _as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
+            return
+        anew -= 1
         node = st.after[node]
+
+
+@inlined
+def _remember(st: State, at: Floats, price: Floats, count: Ints, node: int) -> None:
+    """Note the labels of a node before they are worked out anew."""
+    for lunch in range(2):
+        st.old_count[lunch] = count[node, lunch]
+        for k in range(count[node, lunch]):
+            st.old_labels[lunch, 0, k] = at[node, lunch, k]
+            st.old_labels[lunch, 1, k] = price[node, lunch, k]
+
+
+@inlined
+def _as_remembered(st: State, at: Floats, price: Floats, count: Ints, node: int) -> bool:
+    for lunch in range(2):
+        if st.old_count[lunch] != count[node, lunch]:
+            return False
+        for k in range(count[node, lunch]):
+            if st.old_labels[lunch, 0, k] != at[node, lunch, k]:
+                return False
+            if st.old_labels[lunch, 1, k] != price[node, lunch, k]:
+                return False
+    return True
 
 
 @inlined
@@ -203,10 +240,12 @@ def _add_lunch(tb: Tables, st: State, workday: int, node: int) -> None:
 
 
 @inlined
-def set_by(tb: Tables, st: State, workday: int, node: int) -> None:
+def set_by(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
     """Step 3: from `node` back, backward labels, none earlier than the stops before allow."""
     while node < tb.visits:
         menu, following = menu_for(tb, node, workday), st.after[node]
+        if anew <= 0:
+            _remember(st, st.by_clock, st.by_price, st.by_count, node)
         for lunch in range(2):
             count = 0
             for k in range(st.by_count[following, lunch]):
@@ -216,6 +255,9 @@ def set_by(tb: Tables, st: State, workday: int, node: int) -> None:
             if lunch == 0 and tb.lunch[workday]:
                 count = _add_lunch_before(tb, st, workday, node, menu, count)
             st.by_count[node, lunch] = count
+        if anew <= 0 and _as_remembered(st, st.by_clock, st.by_price, st.by_count, node):
+            return
+        anew -= 1
         node = st.before[node]
 
 
