@@ -4,8 +4,6 @@ Greedy insertion with blinks: now and then a place is overlooked, which keeps th
 always giving the same answer (Christiaens and Vanden Berghe 2020, from memory).
 """
 
-import numpy as np
-
 from .chance import chance, pick
 from .compiled import inlined, wide
 from .drives import drive, drive_to
@@ -130,14 +128,14 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
         first_start = tb.stretch_from[tb.menu_first[menu]]
         last_start = tb.stretch_to[tb.menu_first[menu + 1] - 1]
         while before < tb.visits or before == tb.visits + workday:
-            ready = _ready(st, before)
+            ready = st.reach[before, 0]
             if ready > last_start:
                 break
             following = st.after[before]
             onward = drive(tb, place, tb.place[following])
             detour = there + onward - st.hop[following]
             start = max(ready + there, first_start)
-            in_time = start <= last_start and start + service + onward <= _due(st, following)
+            in_time = start <= last_start and start + service + onward <= st.reach[following, 1]
             cheap = detour <= room and detour + least < best
             if in_time and cheap and chance(st.random) >= BLINK:
                 known = detour + standing - st.timing[workday]
@@ -148,22 +146,6 @@ def best_place(tb: Tables, st: State, visit: int) -> tuple[int, int]:
             before = following
             there = onward if tb.even else drive_to(tb, place, tb.place[before])
     return best_before, best_workday
-
-
-@inlined
-def _ready(st: State, node: int) -> float:
-    """When one can leave `node` at the earliest."""
-    ready = np.inf
-    for lunch in range(2):
-        if st.ready_count[node, lunch] > 0:
-            ready = min(ready, st.ready_at[node, lunch, 0])
-    return ready
-
-
-@inlined
-def _due(st: State, node: int) -> float:
-    """When one has to be at `node` at the latest, whatever it costs."""
-    return max(st.latest[node, 0], st.latest[node, 1])
 
 
 @inlined

@@ -15,7 +15,7 @@ from .tables import (
     State,
     Tables,
 )
-from .timing import ROUNDING, menu_for, overtime_price, set_by, set_latest, set_ready
+from .timing import ROUNDING, menu_for, overtime_price, set_by, set_latest, set_reach, set_ready
 
 
 @inlined
@@ -129,6 +129,7 @@ def _restore_labels(st: State, node: int) -> None:
         for k in range(st.by_count[node, lunch]):
             st.by_clock[node, lunch, k] = st.saved_labels[node, 2, lunch, k]
             st.by_price[node, lunch, k] = st.saved_labels[node, 3, lunch, k]
+    set_reach(st, node)
 
 
 @inlined

@@ -97,6 +97,17 @@ def leave_by(tb: Tables, st: State, workday: int, node: int, lunch: int) -> floa
 
 
 @inlined
+def set_reach(st: State, node: int) -> None:
+    """Kept together in memory, because every place looked at asks for them."""
+    ready = NEVER
+    for lunch in range(2):
+        if st.ready_count[node, lunch] > 0:
+            ready = min(ready, st.ready_at[node, lunch, 0])
+    st.reach[node, 0] = ready
+    st.reach[node, 1] = max(st.latest[node, 0], st.latest[node, 1])
+
+
+@inlined
 def set_ends(tb: Tables, st: State, workday: int) -> None:
     """Labels of the two ends of a workday, which no stop can change."""
     last = tb.visits + tb.workdays + workday
@@ -115,6 +126,8 @@ def set_ends(tb: Tables, st: State, workday: int) -> None:
     for lunch in range(2):
         st.ready_price[first, lunch, 0] = 0.0
         _set_way_home(tb, st, workday, last, lunch)
+    set_reach(st, first)
+    set_reach(st, last)
 
 
 @inlined
@@ -154,6 +167,7 @@ def set_latest(tb: Tables, st: State, workday: int, node: int, anew: int) -> Non
             latest = latest_start(tb, menu, limit)
             same = same and latest == st.latest[node, lunch]
             st.latest[node, lunch] = latest
+        set_reach(st, node)
         if same:
             return
         node = st.before[node]
@@ -170,6 +184,7 @@ def set_ready(tb: Tables, st: State, workday: int, node: int, anew: int) -> None
             _set_ready(tb, st, workday, node, lunch, menu)
         if tb.lunch[workday]:
             _add_lunch(tb, st, workday, node)
+        set_reach(st, node)
         if anew <= 0 and _as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
             return
         anew -= 1
