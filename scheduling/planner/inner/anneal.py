@@ -38,7 +38,7 @@ def refresh_all(tb: Tables, st: State) -> None:
     for workday in range(tb.workdays):
         set_ends(tb, st, workday)
         set_hops(tb, st, workday)
-        refresh(tb, st, workday)
+        refresh(tb, st, workday, True)
         total += price_of(st, workday)
     for k in range(st.counters[OUT]):
         total += tb.unplaced[st.out[k]]

@@ -30,19 +30,25 @@ def set_hops(tb: Tables, st: State, workday: int) -> None:
 
 
 @inlined
-def refresh(tb: Tables, st: State, workday: int) -> None:
-    """Work out all that is derived from the stops of a workday. O(stops x labels)."""
+def refresh(tb: Tables, st: State, workday: int, whole: bool) -> None:
+    """Work out all that is derived from the stops of a workday, the labels only as far as the gaps
+    of this round change them, or all. O(stops x labels)."""
     last = tb.visits + tb.workdays + workday
-    work, late, load, count = 0.0, 0.0, 0.0, 0
+    work, late, load, count, driven = 0.0, 0.0, 0.0, 0, 0.0
+    first_gap, last_gap, behind = -1, 0, last
     node = st.after[tb.visits + workday]
-    driven = st.hop[node]
-    while node < tb.visits:
+    while True:
+        driven += st.hop[node]
+        if whole or st.gap[node] == st.counters[ROUND]:
+            first_gap = count if first_gap < 0 else first_gap
+            last_gap, behind = count, node
+        if node == last:
+            break
         work += tb.service[node]
         late += standing_price(tb, node, workday)
         load += tb.load[node]
         count += 1
         node = st.after[node]
-        driven += st.hop[node]
     st.drive[workday], st.late[workday], st.count[workday] = driven, late, count
     st.load[workday] = load
     lunch = tb.lunch_minutes[workday] if tb.end[workday] > tb.lunch_latest[workday] else 0.0
@@ -51,11 +57,21 @@ def refresh(tb: Tables, st: State, workday: int) -> None:
     st.spare[workday] = allowed - work - driven - lunch
     _busier(tb, st, workday, was - st.spare[workday])
     if not tb.closed[workday]:
-        end = wide(st.before[last])
-        set_latest(tb, st, workday, end, count)
-        set_ready(tb, st, workday, wide(st.after[tb.visits + workday]), count)
-        set_by(tb, st, workday, end, count)
+        _refresh_labels(tb, st, workday, wide(behind), last_gap - first_gap + 1)
     st.timing[workday] = _timing_price(tb, st, workday)
+
+
+@inlined
+def _refresh_labels(tb: Tables, st: State, workday: int, node: int, gaps: int) -> None:
+    """Labels around the gaps in front of `node` and of stops up to `gaps` - 1 before it. Each step
+    goes over all that the one before has changed."""
+    back = set_latest(tb, st, workday, wide(st.before[node]), gaps)
+    for _ in range(back):
+        node = wide(st.before[node])
+    on = set_ready(tb, st, workday, node, back + 1)
+    for _ in range(on - 1):
+        node = wide(st.after[node])
+    set_by(tb, st, workday, node, on)
 
 
 @inlined
@@ -208,6 +224,7 @@ def take_out(tb: Tables, st: State, visit: int) -> None:
     previous, following = st.before[visit], st.after[visit]
     st.after[previous], st.before[following] = following, previous
     st.hop[following] = drive_min(tb, previous, following)
+    st.gap[following] = st.counters[ROUND]
     st.on[visit] = -1
     out = st.counters[OUT]
     st.out[out], st.out_at[visit] = visit, out

@@ -36,7 +36,7 @@ def ruin(tb: Tables, st: State, way: int) -> None:
     for k in range(st.counters[QUEUED]):
         take_out(tb, st, wide(st.queue[k]))
     for k in range(st.counters[TOUCHED]):
-        refresh(tb, st, wide(st.touched[k]))
+        refresh(tb, st, wide(st.touched[k]), False)
 
 
 @inlined

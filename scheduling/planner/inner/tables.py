@@ -96,6 +96,7 @@ class State(NamedTuple):
     by_count: Ints  # [A, 2]
     latest: Floats  # [A, 2] latest arrival whatever the price
     reach: Floats  # [A, 2] earliest time to be ready, latest arrival, by whichever lunch state
+    gap: Ints  # [A] round in which a stop in front of the node was last taken out
     old_labels: Floats  # [2, 2, LABELS] those of one node, times and prices by lunch state
     old_count: Ints  # [2]
     spare: Floats  # [W] minutes left if nobody ever waits
@@ -157,6 +158,7 @@ def new_state(tables: Tables, seed: int) -> State:
         "ready_count": _ints((nodes, 2)),
         "by_clock": np.zeros(labels), "by_price": np.zeros(labels), "by_count": _ints((nodes, 2)),
         "latest": np.zeros((nodes, 2)), "reach": np.zeros((nodes, 2)),
+        "gap": _ints(nodes),
         "old_labels": np.zeros((2, 2, LABELS)), "old_count": _ints(2),
         "spare": np.zeros(w), "drive": np.zeros(w), "timing": np.zeros(w), "late": np.zeros(w),
         "load": np.zeros(w), "busy": np.zeros(1 + max(tables.technician, default=0)),

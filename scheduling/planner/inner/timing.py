@@ -153,15 +153,16 @@ def overtime_price(tb: Tables, workday: int, home_at: float) -> float:
 
 
 @inlined
-def set_latest(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
+def set_latest(tb: Tables, st: State, workday: int, node: int, anew: int) -> int:
     """Step 1: from `node` back, the latest arrival at every visit, whatever it costs.
 
-    In all three steps: after `anew` visits, until one of them is found unchanged, for then all the
-    others are.
+    In all three steps: `anew` visits, and then on until one is found unchanged, for then all the
+    others are. Steps 1 and 2 return how many visits they looked at.
     """
+    done = 0
     while node < tb.visits:
-        menu, same = menu_for(tb, node, workday), anew <= 0
-        anew -= 1
+        menu, same = menu_for(tb, node, workday), done >= anew
+        done += 1
         for lunch in range(2):
             limit = leave_by(tb, st, workday, node, lunch) - tb.service[node]
             latest = latest_start(tb, menu, limit)
@@ -169,26 +170,29 @@ def set_latest(tb: Tables, st: State, workday: int, node: int, anew: int) -> Non
             st.latest[node, lunch] = latest
         set_reach(st, node)
         if same:
-            return
+            break
         node = st.before[node]
+    return done
 
 
 @inlined
-def set_ready(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
+def set_ready(tb: Tables, st: State, workday: int, node: int, anew: int) -> int:
     """Step 2: from `node` on, forward labels, none later than the rest of the route allows."""
+    done = 0
     while node < tb.visits:
         menu = menu_for(tb, node, workday)
-        if anew <= 0:
+        if done >= anew:
             _remember(st, st.ready_at, st.ready_price, st.ready_count, node)
         for lunch in range(2):
             _set_ready(tb, st, workday, node, lunch, menu)
         if tb.lunch[workday]:
             _add_lunch(tb, st, workday, node)
         set_reach(st, node)
-        if anew <= 0 and _as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
-            return
-        anew -= 1
+        done += 1
+        if done > anew and _as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
+            break
         node = st.after[node]
+    return done
 
 
 @inlined
