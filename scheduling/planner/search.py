@@ -10,9 +10,10 @@ from time import monotonic
 
 import numpy as np
 
+from .crowd import minute_worth, with_dear_minutes
 from .day_route import polished
-from .inner.anneal import anneal
-from .inner.tables import BEST, Ints, State, Tables
+from .inner.anneal import anneal, keep_best, refresh_all
+from .inner.tables import BEST, NOW, Ints, State, Tables
 from .pairs import with_pairs_placed
 from .problem import Plan, Problem, Visit, Workday
 from .routes import plan_of
@@ -34,6 +35,9 @@ HOT_VISITS = 1000
 """With more visits than these the search begins less hot: there are fewer rounds for each."""
 QUICK_SHARE, QUICK_MIN = 0.04, 1.0
 """The first part of a new search is cool, so that there is a good plan to look at soon."""
+GUIDED_SHARE, LOOK_SHARE = 0.9, 0.02
+"""Where hours are short (crowd.py), minutes are dear until so much of the search is done; every now
+and then the plan is looked at with its own prices."""
 
 
 def plan(
@@ -87,6 +91,11 @@ class _Search:
         self.tables: Tables = tables_of(searched)
         self.state: State = starting_state(self.tables, searched, start, seed)
         self.anew = start is None
+        # With dear minutes a promise would seem cheap to break.
+        self.may_guide = self.anew and all(v.kept is None or v.fixed for v in searched.visits)
+        self.guide: Tables | None = None
+        self.best_min = float(self.state.total[BEST])
+        self.look_at = 0.0
         crowd = max(1.0, len(problem.visits) / HOT_VISITS)
         self.hot_min = HOT_MIN / crowd if self.anew else WARM_START_MIN
         self.rounds = 0
@@ -100,11 +109,32 @@ class _Search:
         temperature = self.hot_min * (COLD_MIN / self.hot_min) ** share
         if self.anew and share < QUICK_SHARE:
             temperature = QUICK_MIN
-        anneal(self.tables, self.state, ROUNDS, temperature)
+        if self.may_guide and share >= self.look_at:
+            self._look(share)
+        anneal(self.guide or self.tables, self.state, ROUNDS, temperature)
+        if self.guide is None:
+            self.best_min = float(self.state.total[BEST])
         self.rounds += ROUNDS
 
+    def _look(self, share: float) -> None:
+        """Keep the plan if it is the best at its own prices, and choose those that guide on."""
+        self.look_at = share + LOOK_SHARE
+        if self.guide is not None:
+            refresh_all(self.tables, self.state)
+            self.state.total[BEST] = self.best_min
+            if self.state.total[NOW] < self.best_min:
+                keep_best(self.state)
+                self.best_min = float(self.state.total[BEST])
+            self.guide = None
+        short = QUICK_SHARE <= share < GUIDED_SHARE
+        worth = minute_worth(self.tables, self.state) if short else 1.0
+        if worth > 1.0:
+            self.guide = with_dear_minutes(self.tables, worth)
+            refresh_all(self.guide, self.state)
+            self.state.total[BEST] = -np.inf  # at these prices no plan is kept as the best
+
     def progress(self) -> Progress:
-        price = float(self.state.total[BEST]) + self.moving_all
+        price = self.best_min + self.moving_all
         return Progress(monotonic() - self.began, self.rounds, price, self.best, self.figures)
 
     def best(self) -> Plan:
@@ -112,6 +142,7 @@ class _Search:
 
     def finish(self) -> None:
         """Put every day of a few stops of the best plan into its best order."""
+        self._look(1.0)
         self._built = None
         self._build(polish=True)
 
@@ -120,14 +151,13 @@ class _Search:
 
     def _build(self, *, polish: bool = False) -> tuple[Plan, Score]:
         """The best plan and its score, built anew only when a better one was found."""
-        price = float(self.state.total[BEST])
-        if self._built is None or self._built[0] != price:
+        if self._built is None or self._built[0] != self.best_min:
             found = self._plan_of(self.state.best_after)
             if polish:
                 after = polished(self.tables, self.state.best_after, self.state.best_on)
                 # A shorter day is dearer where it makes the days of the technicians less even.
                 found = min(found, self._plan_of(after), key=lambda pair: pair[1].total_min)
-            self._built = price, *found
+            self._built = self.best_min, *found
         return self._built[1:]
 
     def _plan_of(self, after: Ints) -> tuple[Plan, Score]:

@@ -4,17 +4,16 @@ import math
 
 from .chance import chance, pick
 from .compiled import compiled, inlined
+from .even import count_busy, uneven_price
 from .recreate import recreate
 from .routes import (
     begin_round,
     change_of_round,
     copy_ints,
-    count_busy,
     price_of,
     refresh,
     set_hops,
     undo_round,
-    uneven_price,
 )
 from .ruin import ruin
 from .tables import BEST, NOW, ORDERS, OUT, ROUND, RUINS, SPREAD, State, Tables

@@ -7,8 +7,9 @@ always giving the same answer (Christiaens and Vanden Berghe 2020, from memory).
 from .chance import chance, pick
 from .compiled import inlined, wide
 from .drives import drive, drive_to
+from .even import uneven_guide
 from .joining import price_between
-from .routes import put_in, standing_price, uneven_guide
+from .routes import put_in, standing_price
 from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, TRIED, State, Tables
 from .timing import menu_for
 

@@ -2,6 +2,7 @@
 
 from .compiled import inlined, wide
 from .drives import drive
+from .even import busier, uneven_price
 from .tables import (
     CHANGE,
     OUT,
@@ -55,7 +56,7 @@ def refresh(tb: Tables, st: State, workday: int, whole: bool) -> None:
     allowed = tb.end[workday] + QUARTER_MIN * tb.overtime[workday] - tb.start[workday]
     was = st.spare[workday]
     st.spare[workday] = allowed - work - driven - lunch
-    _busier(tb, st, workday, was - st.spare[workday])
+    busier(tb, st, workday, was - st.spare[workday])
     if not tb.closed[workday]:
         _refresh_labels(tb, st, workday, wide(behind), last_gap - first_gap + 1)
     st.timing[workday] = _timing_price(tb, st, workday)
@@ -207,7 +208,7 @@ def undo_round(tb: Tables, st: State) -> None:
         st.after[node], st.before[last], st.hop[last] = last, node, st.saved_hop[at]
         at += 1
         day = st.saved_day[k]
-        _busier(tb, st, workday, st.spare[workday] - day[0])
+        busier(tb, st, workday, st.spare[workday] - day[0])
         st.spare[workday], st.drive[workday], st.timing[workday] = day[0], day[1], day[2]
         st.late[workday], st.load[workday], st.count[workday] = day[3], day[4], int(day[5])
     out = st.counters[SAVED_OUT]
@@ -253,7 +254,7 @@ def put_in(tb: Tables, st: State, visit: int, before: int, workday: int) -> None
     st.late[workday] += standing_price(tb, visit, workday)
     st.load[workday] += tb.load[visit]
     st.spare[workday] -= tb.service[visit] + detour
-    _busier(tb, st, workday, tb.service[visit] + detour)
+    busier(tb, st, workday, tb.service[visit] + detour)
     st.count[workday] += 1
     if not tb.closed[workday]:
         # Nothing before the visit is ready later, and nothing behind it has to be met earlier.
@@ -272,45 +273,3 @@ def change_of_round(tb: Tables, st: State) -> float:
     if tb.uneven > 0.0:
         change += uneven_price(tb, st) - st.total[SPREAD]
     return float(change)
-
-
-@inlined
-def count_busy(tb: Tables, st: State) -> None:
-    """Of each technician, the mean minutes a workday of driving and working."""
-    for technician in range(st.busy.shape[0]):
-        st.busy[technician] = 0.0
-    for workday in range(tb.workdays):
-        minutes = st.drive[workday]
-        node = st.after[tb.visits + workday]
-        while node < tb.visits:
-            minutes += tb.service[node]
-            node = st.after[node]
-        _busier(tb, st, workday, minutes)
-
-
-@inlined
-def uneven_price(tb: Tables, st: State) -> float:
-    """The price of the minutes between the longest and the shortest mean day."""
-    longest, shortest = st.busy[0], st.busy[0]
-    for technician in range(1, st.busy.shape[0]):
-        longest = max(longest, st.busy[technician])
-        shortest = min(shortest, st.busy[technician])
-    return float(tb.uneven * (longest - shortest))
-
-
-@inlined
-def _busier(tb: Tables, st: State, workday: int, minutes: float) -> None:
-    st.busy[tb.technician[workday]] += minutes * tb.shares[workday]
-
-
-@inlined
-def uneven_guide(tb: Tables, st: State, workday: int) -> float:
-    """Price of a minute more for the technician of a workday, as a guide: dear for the busiest."""
-    longest, shortest = st.busy[0], st.busy[0]
-    for technician in range(1, st.busy.shape[0]):
-        longest = max(longest, st.busy[technician])
-        shortest = min(shortest, st.busy[technician])
-    if longest - shortest < 1e-6:
-        return 0.0
-    place = (st.busy[tb.technician[workday]] - shortest) / (longest - shortest)
-    return float(tb.uneven * tb.shares[workday] * (2.0 * place - 1.0))

@@ -19,44 +19,12 @@ import numpy as np
 
 from ..problem import BIN_MIN, HALF_HOURS
 from .compiled import inlined
-from .tables import LABELS, QUARTER_MIN, Floats, Ints, State, Tables
+from .labels import add_label, as_remembered, remember
+from .tables import QUARTER_MIN, State, Tables
 
 NEVER = np.inf
 ROUNDING = 1e-9
 """Minutes: forward and backward sums of the same times differ in their last digits."""
-
-
-@inlined
-def add_label(at: Floats, price: Floats, count: int, t: float, c: float, epsilon: float) -> int:
-    """Put (t, c) among labels sorted by rising time and falling price; returns their number.
-
-    When the list is full the first (most permissive) and the last (cheapest) are the ones to keep.
-    """
-    position = count
-    while position > 0 and at[position - 1] >= t:
-        position -= 1
-    if position > 0 and price[position - 1] <= c + epsilon:
-        return count
-    if position < count and at[position] == t and price[position] <= c:
-        return count
-    # Later labels that are no cheaper have nothing to offer any more.
-    kept = position
-    while kept < count and price[kept] >= c - epsilon:
-        kept += 1
-    if kept == position and count == LABELS:
-        if 0 < position < LABELS:
-            return count
-        position = min(position, LABELS - 1)
-    elif kept == position:
-        for k in range(count, position, -1):
-            at[k], price[k] = at[k - 1], price[k - 1]
-        count += 1
-    else:
-        for k in range(kept, count):
-            at[position + 1 + k - kept], price[position + 1 + k - kept] = at[k], price[k]
-        count += position + 1 - kept
-    at[position], price[position] = t, c
-    return count
 
 
 @inlined
@@ -182,40 +150,17 @@ def set_ready(tb: Tables, st: State, workday: int, node: int, anew: int) -> int:
     while node < tb.visits:
         menu = menu_for(tb, node, workday)
         if done >= anew:
-            _remember(st, st.ready_at, st.ready_price, st.ready_count, node)
+            remember(st, st.ready_at, st.ready_price, st.ready_count, node)
         for lunch in range(2):
             _set_ready(tb, st, workday, node, lunch, menu)
         if tb.lunch[workday]:
             _add_lunch(tb, st, workday, node)
         set_reach(st, node)
         done += 1
-        if done > anew and _as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
+        if done > anew and as_remembered(st, st.ready_at, st.ready_price, st.ready_count, node):
             break
         node = st.after[node]
     return done
-
-
-@inlined
-def _remember(st: State, at: Floats, price: Floats, count: Ints, node: int) -> None:
-    """Note the labels of a node before they are worked out anew."""
-    for lunch in range(2):
-        st.old_count[lunch] = count[node, lunch]
-        for k in range(count[node, lunch]):
-            st.old_labels[lunch, 0, k] = at[node, lunch, k]
-            st.old_labels[lunch, 1, k] = price[node, lunch, k]
-
-
-@inlined
-def _as_remembered(st: State, at: Floats, price: Floats, count: Ints, node: int) -> bool:
-    for lunch in range(2):
-        if st.old_count[lunch] != count[node, lunch]:
-            return False
-        for k in range(count[node, lunch]):
-            if st.old_labels[lunch, 0, k] != at[node, lunch, k]:
-                return False
-            if st.old_labels[lunch, 1, k] != price[node, lunch, k]:
-                return False
-    return True
 
 
 @inlined
@@ -264,7 +209,7 @@ def set_by(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
     while node < tb.visits:
         menu, following = menu_for(tb, node, workday), st.after[node]
         if anew <= 0:
-            _remember(st, st.by_clock, st.by_price, st.by_count, node)
+            remember(st, st.by_clock, st.by_price, st.by_count, node)
         for lunch in range(2):
             count = 0
             for k in range(st.by_count[following, lunch]):
@@ -274,7 +219,7 @@ def set_by(tb: Tables, st: State, workday: int, node: int, anew: int) -> None:
             if lunch == 0 and tb.lunch[workday]:
                 count = _add_lunch_before(tb, st, workday, node, menu, count)
             st.by_count[node, lunch] = count
-        if anew <= 0 and _as_remembered(st, st.by_clock, st.by_price, st.by_count, node):
+        if anew <= 0 and as_remembered(st, st.by_clock, st.by_price, st.by_count, node):
             return
         anew -= 1
         node = st.before[node]
