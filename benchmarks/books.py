@@ -61,6 +61,8 @@ def main() -> None:
     call_command("migrate", verbosity=0)
     say(f"writing {agreements} agreements and {books_rows.SEASONS} springs")
     _, owner, seasons = books_rows.build(agreements)
+    with connection.cursor() as cursor:
+        cursor.execute("ANALYZE")  # as the database does by itself within a minute or two
     client = Client(SERVER_NAME="localhost")
     client.force_login(owner)
     last = seasons[-1]

@@ -1,19 +1,15 @@
-"""How many checks and promises: what is known of each visit, and then of the tests.
-
-What was tested is counted from the digests: asked of each visit, the database would look through
-all digests of all seasons twice.
-"""
+"""How many checks and promises: what is known of each visit, counted in one pass."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
 
-from django.db.models import BooleanField, Case, Count, Min, Value, When
+from django.db.models import BooleanField, Case, Count, Value, When
 
 from agreements.models import VisitKind
 from books.numbers.promises import accepted, broke, came
-from books.numbers.visits import PROVISIONAL, WARM, every
+from books.numbers.visits import PROVISIONAL, WARM, every, judged
 from scheduling.models import Season, State
 
 
@@ -26,16 +22,18 @@ class _Visits:
     accepted: bool
     came: bool
     broke: bool
+    warm: bool
+    provisional: bool
 
     def check(self) -> str:
-        """Its part of the checks while no test is known: the key of books.numbers.visits.CHECKS."""
+        """Its part of the checks: the key of books.numbers.visits.CHECKS."""
         if self.state == State.WAIVED:
             return "waived"
         if self.state != State.DONE:
             return "still-owed"
         if self.kind == VisitKind.HEATING:
             return "no-warmth"
-        return "no-readings"
+        return (self.provisional and "provisional") or (self.warm and "warm") or "no-readings"
 
     def promises(self) -> list[str]:
         """In which of books.numbers.promises.PROMISES it counts."""
@@ -51,7 +49,10 @@ PROMISE_KEYS = ("promised", "kept", "broken")
 def visit_counts(season: Season) -> dict[str, int]:
     """The counts of all of them; each as long as its number's list."""
     told = Case(When(broke(), then=Value(True)), default=Value(False), output_field=BooleanField())
-    facts = {"accepted": accepted(), "came": came(), "broke": told}
+    facts = {
+        "accepted": accepted(), "came": came(), "broke": told,
+        "was_warm": judged(WARM), "was_provisional": judged(PROVISIONAL),
+    }  # fmt: skip
     rows = every(season).order_by().annotate(**facts)
     grouped = rows.values_list("state", "owed_visit__kind", *facts).annotate(n=Count("pk"))
     found: Counter[str] = Counter(dict.fromkeys(("owed", *CHECK_KEYS, *PROMISE_KEYS), 0))
@@ -59,16 +60,4 @@ def visit_counts(season: Season) -> dict[str, int]:
         visits = _Visits(*known)
         for key in ("owed", visits.check(), *visits.promises()):
             found[key] += count
-    for test, count in _tests(season).items():
-        found[test] += count
-        found["no-readings"] -= count
     return dict(found)
-
-
-def _tests(season: Season) -> Counter[str]:
-    """Done cooling checks by what their digests say; one provisional test makes a visit so."""
-    done = every(season).order_by().filter(state=State.DONE).needing_warmth()
-    judged = done.filter(records__digest__test__in=(WARM, PROVISIONAL))
-    # Of "provisional" and "warm" the least is the first.
-    rows = judged.values_list("pk").annotate(test=Min("records__digest__test"))
-    return Counter(test for _, test in rows)
