@@ -37,7 +37,7 @@ pytestmark = pytest.mark.django_db
 NOW, TODAY = story.NOON, story.DAY
 # What must be found nowhere afterwards, in small letters.
 HERS = (
-    "whitfield", "nora@example.com", "4145550123", "14 alder court", "4471#", "blue pot",
+    "whitfield", "nora@example.com", "4145550123", "7 quince lane", "4471#", "blue pot",
     "wh1tf-77", "speak up",
 )  # fmt: skip
 
@@ -82,7 +82,7 @@ def _named(home) -> Customer:
     customer.name, customer.email = "Nora Whitfield", "nora@example.com"
     customer.phone, customer.notes = "+14145550123", "Speak up, hard of hearing"
     save_customer(customer=customer)
-    home.customer, home.street, home.gate_code = customer, "14 Alder Court", "4471#"
+    home.customer, home.street, home.gate_code = customer, "7 Quince Lane", "4471#"
     home.access_notes = "Key under the blue pot"
     save_home(home=home, point=None)
     System.objects.filter(home=home).update(serial="WH1TF-77")
@@ -94,17 +94,17 @@ def _signed_and_photographed(record) -> None:
     record.signed_name, record.signed_at = "Nora Whitfield", NOW
     record.save()
     Photo.objects.create(
-        record=record, image=ContentFile(b"14 Alder Court in paint", "door.jpg"), width=1,
+        record=record, image=ContentFile(b"7 Quince Lane in paint", "door.jpg"), width=1,
         height=1, taken_at=NOW, words="Door of Whitfield", event=record.visit.phone_events.last(),
     )  # fmt: skip
 
 
 def _told_by_her(customer, home) -> None:
     NoStart.objects.create(home=home, asked_at=NOW, outcome="call", words="Nora Whitfield: no cold")
-    HomeSpelling.objects.create(home=home, name="N. Whitfield", street="14 Alder Ct", zip="53012")
+    HomeSpelling.objects.create(home=home, name="N. Whitfield", street="7 Quince Ln", zip="53012")
     BadAddress.objects.create(email=customer.email, since=NOW, why="bounced")
     link_for(purpose="stop", about=f"customer:{customer.pk}", now=NOW, customer=customer)
-    sheet = b"Name,Street,ZIP,Phone\nNora Whitfield,14 Alder Court,53012,414-555-0123\n"
+    sheet = b"Name,Street,ZIP,Phone\nNora Whitfield,7 Quince Lane,53012,414-555-0123\n"
     upload_spreadsheet(
         branch=cast.cedarburg(), file_name="homes.csv", content=sheet, by=cast.odile()
     )
@@ -223,7 +223,7 @@ def test_the_copy_holds_letters_records_and_pictures_and_counts_as_a_look(nora):
     assert data["homes"][0]["gate_code"] == "4471#"
     assert len(data["entries"]) == 2
     contents = {file.read(name) for name in file.namelist() if name.startswith("pictures/")}
-    assert {b"Nora Whitfield in ink", b"14 Alder Court in paint"} <= contents
+    assert {b"Nora Whitfield in ink", b"7 Quince Lane in paint"} <= contents
     assert any(name.startswith("letters/") for name in file.namelist())
     assert HomeLook.objects.get().screen == "export"
 

@@ -44,9 +44,11 @@ const send = async (reading, sure = false) => {
   quiet(reading);
   const earlier = (await ofVisit(visit)).filter((e) => e.kind === "entry" && e.payload.field === field && e.payload.system === Number(system) && ["refused", "asked"].includes(e.state));
   await keep("entry", visit, { system: Number(system), field, typed, note: noteIn(reading), sure, seen: seen ? Number(seen) : null });
-  await drop(draftOf(reading.dataset));
+  // What was typed over it meanwhile is a draft of its own, and not kept by this.
+  const stands = typedIn(reading) === typed;
+  if (stands) await drop(draftOf(reading.dataset));
   await forget(earlier.map((event) => event.seq));
-  mark(reading, "Kept on this phone.");
+  if (stands) mark(reading, "Kept on this phone.");
   count(reading);
   checkDanger(reading, reading.dataset.kind === "number" ? number(typed) : typed);
   await flush();
