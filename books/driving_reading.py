@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from books.stops_reading import HOME, MANY_DAYS, stops_of
+from books.stops_reading import HOME, MANY_DAYS, start_places, stops_of
 from books.worth.drives import firsts, straight_km
 from books.worth.paces import TimedDrives
 from customers.models import Precision
 from customers.places import Place
-from scheduling.models import Season, Technician
+from scheduling.models import Season
 from scheduling.roads import driving_min
 
 WHERE = (
@@ -22,10 +22,7 @@ def timed_drives(season: Season) -> TimedDrives:
     """Drives between places that are exactly known. A fixed number of queries."""
     stops = stops_of(season, *WHERE)
     rows = stops.more
-    begins = {
-        one.pk: one.start_place
-        for one in Technician.objects.filter(branch=season.branch).select_related("branch")
-    }
+    begins = start_places(season.branch)
     key = np.array([row[0] * MANY_DAYS for row in rows], np.int64) + np.array(stops.day, np.int64)
     ends = [_exact(*row[1:4]) for row in rows]
     first = firsts(key)

@@ -143,10 +143,7 @@ def _drives(
 ) -> Ints:
     """Each stop's part of its day's drive. `told_min`: by phone, the drive to it; NaN: not told."""
     branch = season.branch
-    begins = {
-        one.pk: one.start_place
-        for one in Technician.objects.filter(branch=branch).select_related("branch")
-    }
+    begins = start_places(branch)
     starts = np.array([begins[pk] for pk in technician], np.float64)
     first = firsts(day)
     from_places = np.where(first[:, np.newaxis], starts, np.roll(places, 1, axis=0))
@@ -158,6 +155,12 @@ def _drives(
         to_min = np.where(np.isnan(to_min), average, to_min)
     to_min = np.where(np.isnan(told_min), to_min, told_min)
     return shared_min(day, to_min, np.nan_to_num(back_min))
+
+
+def start_places(branch: Branch) -> dict[int, tuple[float, float]]:
+    """By technician: where the days begin and end, degrees north and east."""
+    technicians = Technician.objects.filter(branch=branch).select_related("branch")
+    return {one.pk: one.start_place for one in technicians}
 
 
 def _phones(records: QuerySet[Record]) -> dict[tuple[int, int], tuple[int | None, ...]]:

@@ -11,7 +11,7 @@ from books.driving_reading import timed_drives
 from books.forms import PaceForm
 from books.pictures.drives import draw_drives
 from books.views.season import season_of
-from books.worth.paces import by_area, by_distance, by_minutes, pace_of
+from books.worth.paces import LEAST_TO_ADVISE, by_area, by_distance, by_minutes, pace_of
 from scheduling.models import Season
 from shop.access import StaffRequest, office_only
 from shop.actions import plan_drives_at
@@ -33,6 +33,7 @@ def show(request: StaffRequest, pk: int) -> HttpResponse:
         "season": season,
         "others": Season.objects.filter(branch=request.branch).exclude(pk=pk)[:6],
         "pace": pace,
+        "least": LEAST_TO_ADVISE,
         "planned": planned,
         "advised": bool(pace and pace.says_enough and abs(pace.percent - planned) >= NEAR_ENOUGH),
         "tables": [("distance", by_distance(drives)), ("ZIP area", by_area(drives, MOST_AREAS))],

@@ -109,7 +109,7 @@ def test_few_drives_advise_nothing():
     season = books.season()
     drive(season, MAY)
     shown = page(season).text
-    assert "Twenty drives at least" in shown
+    assert f"{LEAST_TO_ADVISE} drives at least" in shown
     assert "Plan with" not in shown
 
 
