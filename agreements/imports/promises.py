@@ -81,7 +81,10 @@ def set_agreement(
     fill_only: bool,
     today: dt.date,
 ) -> TargetAgreement:
-    """Set price and systems of the agreement meant; begin it when it is not on file."""
+    """Set price and systems of the agreement meant; begin it when it is not on file.
+
+    Whether one on file renews by itself is changed by signing and declining, never by a sheet.
+    """
     meant = agreement_meant(target, plan, facts, today)
     if meant is None:
         return _begin(pen, target, plan, facts, systems, today)
@@ -113,6 +116,7 @@ def _begin(
         term_number=running.number,
         starts_on=running.starts_on,
         ends_on=running.ends_on,
+        renews=facts.renews is not False,
     )
     if facts.price is not None:  # else the plan's, once all systems are known
         agreement.price = facts.price

@@ -81,6 +81,7 @@ def check(request: StaffRequest, pk: int) -> HttpResponse:
         "counts": counts,
         "to_write": counts[Kind.NEW] + counts[Kind.CHANGED],
         "new_plans": planned.work.plans,
+        "all_renew": planned.work.agreements and "renews" not in sheet_import.matching.values(),
         "show": show,
     }
     return render(request, "agreements/import_check.html", context)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from customers.spreadsheet.address_cells import home_of
-from customers.spreadsheet.cells import check_length, read_emails, read_price, tidy
+from customers.spreadsheet.cells import check_length, read_emails, read_price, read_yes_no, tidy
 from customers.spreadsheet.columns import Matching
 from customers.spreadsheet.dates import read_date, read_year
 from customers.spreadsheet.facts import (
@@ -169,4 +169,5 @@ def _agreement(
         ),
     )
     price = cells.read("price", read_price)
-    return AgreementFacts(plan, started_on, price) if plan and started_on else None
+    renews = cells.read("renews", read_yes_no)
+    return AgreementFacts(plan, started_on, price, renews) if plan and started_on else None

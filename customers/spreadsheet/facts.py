@@ -74,11 +74,12 @@ class SystemFacts:
 @dataclass(frozen=True, slots=True)
 class AgreementFacts:
     """`plan`: a code, of the shop's own plans or "annual" or "semi-annual"; `price` dollars for a
-    term, or None."""
+    term, or None; `renews`: whether the customer agreed that the next term begins by itself."""
 
     plan: str
     started_on: dt.date
     price: Decimal | None = None
+    renews: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

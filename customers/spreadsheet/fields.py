@@ -209,6 +209,13 @@ FIELDS: tuple[Field, ...] = (
         "amount, agreement price, fee, annual price, cost, plan price, rate",
     ),
     Field(
+        "renews",
+        "Renews by itself",
+        "yes",
+        "renews, renew, renewal, auto renew, auto renewal, automatic renewal, auto renews, "
+        "agreed to renewal",
+    ),
+    Field(
         "last_checked_on",
         "Last check",
         "4/22/2026",

@@ -142,6 +142,15 @@ def test_a_new_customer_with_a_wrong_zip_is_not_entered():
     assert not Customer.objects.exists()
 
 
+def test_all_that_is_to_correct_stands_in_one_list():
+    page = send("?new=yes", **NEW_CUSTOMER | {"zip": "1", "price": "10.005"})
+
+    assert page.text.count('class="error-summary"') == 1
+    assert "2 things to correct" in page.text
+    assert '<a href="#id_zip">ZIP' in page.text
+    assert '<a href="#id_price">Price' in page.text
+
+
 def test_one_system_has_no_two_agreements_for_one_term():
     sold(starts_on=TODAY)
 

@@ -58,6 +58,27 @@ def test_a_blank_cell_takes_nothing_away(upload, look, bring_in):
     assert outcome.kind == "same"
 
 
+@pytest.mark.parametrize(("said", "renews"), [("yes", True), ("no", False), ("", True)])
+def test_a_new_agreement_renews_unless_the_sheet_says_no(upload, bring_in, said, renews):
+    bring_in(upload({"Auto-renewal": said}))
+
+    assert Agreement.objects.get().renews is renews
+
+
+def test_an_unclear_answer_about_renewal_is_refused(upload, look):
+    outcome = look(upload({"Auto-renewal": "perhaps"}))[2]
+
+    assert [(refusal.column, refusal.code) for refusal in outcome.refusals] == [
+        ("Auto-renewal", "yes_no_unreadable")
+    ]
+
+
+def test_what_was_agreed_on_file_is_not_changed_by_a_sheet(upload, look, bring_in):
+    bring_in(upload({"Auto-renewal": "yes"}))
+
+    assert look(upload({"Auto-renewal": "no"}))[2].kind == "same"
+
+
 def test_notes_made_here_survive_an_import(upload, bring_in):
     bring_in(upload({"Notes": "Ring twice"}))
     Home.objects.update(access_notes="Ring twice\nMoved the key")

@@ -111,6 +111,13 @@ def test_the_dry_run_shows_one_kind_of_row(office, upload):
     assert "Ben Weiss" in answer.text
 
 
+def test_the_dry_run_says_when_no_column_tells_of_renewal(office, upload):
+    words = "every new agreement is taken to renew by itself"
+
+    assert words in office.get(screen("check", upload({}))).text
+    assert words not in office.get(screen("check", upload({"Auto-renewal": "no"}))).text
+
+
 def test_a_kind_that_does_not_exist_shows_every_row(office, upload):
     answer = office.get(screen("check", upload({})) + "?show=nonsense")
 

@@ -36,6 +36,7 @@ def test_every_heading_that_a_field_lists_finds_that_field(field):
         ("Hi/Lo Returns", "high_low_returns"),
         ("Last Tune-Up", "last_checked_on"),
         ("Short Notice?", "short_notice"),
+        ("Auto-Renewal", "renews"),
     ],
 )
 def test_it_knows_the_headings_that_offices_write(header, field_id):
