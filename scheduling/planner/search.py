@@ -10,7 +10,7 @@ from time import monotonic
 
 import numpy as np
 
-from .crowd import minute_worth, with_dear_minutes
+from .crowd import exaggerated, minute_worth, with_dear_minutes
 from .day_route import polished
 from .inner.anneal import anneal, keep_best, refresh_all
 from .inner.tables import BEST, NOW, Ints, State, Tables
@@ -35,7 +35,7 @@ HOT_VISITS = 1000
 """With more visits than these the search begins less hot: there are fewer rounds for each."""
 QUICK_SHARE, QUICK_MIN = 0.04, 1.0
 """The first part of a new search is cool, so that there is a good plan to look at soon."""
-GUIDED_SHARE, LOOK_SHARE = 0.9, 0.02
+GUIDED_SHARE, LOOK_SHARE = 0.95, 0.02
 """Where hours are short (crowd.py), minutes are dear until so much of the search is done; every now
 and then the plan is looked at with its own prices."""
 
@@ -129,7 +129,8 @@ class _Search:
         short = QUICK_SHARE <= share < GUIDED_SHARE
         worth = minute_worth(self.tables, self.state) if short else 1.0
         if worth > 1.0:
-            self.guide = with_dear_minutes(self.tables, worth)
+            shown = exaggerated(worth, share / GUIDED_SHARE)
+            self.guide = with_dear_minutes(self.tables, shown)
             refresh_all(self.guide, self.state)
             self.state.total[BEST] = -np.inf  # at these prices no plan is kept as the best
 

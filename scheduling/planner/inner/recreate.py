@@ -14,7 +14,7 @@ from .tables import OUT, QUEUED, ROUND, SEEN, TOUCHED, TRIED, State, Tables
 from .timing import menu_for
 
 BLINK = 0.01
-MOST_NEAR_OUT, SOME_OUT = 8, 4
+MOST_NEAR_OUT, SOME_OUT = 8, 1
 """Left-out visits tried again in one round besides those just taken out: neighbours of these, for
 whom there is room now, and some from anywhere."""
 MOST_BY_CHANCE = 16

@@ -8,7 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scheduling.planner import AnyOf, KeptSlot, MaxIterations, broken_rules, plan, score
-from scheduling.planner.crowd import MOST_WORTH, minute_worth, with_dear_minutes
+from scheduling.planner.crowd import (
+    EXAGGERATED,
+    LEAST_LEFT,
+    MOST_WORTH,
+    exaggerated,
+    minute_worth,
+    with_dear_minutes,
+)
 from scheduling.planner.start import starting_state
 from scheduling.planner.tables import tables_of
 from tests.scheduling.planner.small import looks, made_up, season, visit, with_visits, workday
@@ -49,6 +56,31 @@ def test_dear_minutes_divide_every_price_but_that_of_driving():
     assert dear.unplaced.tolist() == [150.0] * 20
     assert (dear.travel == tables.travel).all()
     assert dear.late_day == tables.late_day / 4.0
+
+
+def test_the_worth_of_a_minute_is_exaggerated_at_first_and_true_in_the_end():
+    assert exaggerated(9.0, 0.0) == 1 + 8 * EXAGGERATED
+    assert exaggerated(9.0, 1.0) == pytest.approx(9.0)
+    assert exaggerated(1.0, 0.3) == 1.0
+
+
+def test_of_visits_that_cost_the_same_to_leave_out_the_longer_seems_cheaper():
+    short, long, day_long = (
+        replace(visit(minutes, place=1), service_min=minutes, unplaced_min=400.0)
+        for minutes in (60.0, 120.0, 900.0)
+    )
+    dear = with_dear_minutes(tables_of(season([short, long, day_long], [workday()])), 4.0)
+    # The mean of 60, 120 and 900 is 360; a quarter of the difference counts.
+    assert dear.unplaced.tolist() == [100.0 + 75.0, 100.0 + 60.0, LEAST_LEFT * 100.0]
+
+
+def test_the_longer_visits_are_left_out_where_all_cost_the_same():
+    # A day of eight hours has room for six visits and their drives only if five are short.
+    whole = crowded()
+    mixed = [replace(v, service_min=60.0 + 30.0 * (n % 2)) for n, v in enumerate(whole.visits)]
+    found = plan(with_visits(whole, *mixed), MaxIterations(20_000))
+    assert score(whole, found).placed == 12
+    assert None not in found.slots[::2]
 
 
 @settings(max_examples=20)
