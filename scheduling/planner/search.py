@@ -35,7 +35,7 @@ HOT_VISITS = 1000
 """With more visits than these the search begins less hot: there are fewer rounds for each."""
 QUICK_SHARE, QUICK_MIN = 0.04, 1.0
 """The first part of a new search is cool, so that there is a good plan to look at soon."""
-GUIDED_SHARE, LOOK_SHARE = 0.95, 0.02
+GUIDED_SHARE, LOOK_SHARE = 0.97, 0.02
 """Where hours are short (crowd.py), minutes are dear until so much of the search is done; every now
 and then the plan is looked at with its own prices."""
 
