@@ -17,6 +17,8 @@ take an instance of that size has `null` and the reason.
 the gain of free re-planning was kept, in 5 s. `--quick`: 500 visits, one seed.
 `--cpu`: our seconds are processor seconds, for a machine on which others work too (the other
 solvers know only the wall clock).
+`ours_less_driving`, only when named: our plan with days left free, those of most driving a visit,
+until it drives no more in all than `nearest`; what is left shows whether we place more for it.
 The solvers of other people (vroom, ortools, pyvrp_joint, cut_and_route) run only when named by
 `--peers` (`--peers all`), which also installs them.
 """
@@ -43,6 +45,7 @@ for library in ("OMP", "OPENBLAS", "MKL"):
 
 from benchmarks.instances import SIZES, Season, after_cold_snap
 from benchmarks.peers.clock import CpuSeconds
+from benchmarks.peers.less_driving import with_days_free
 from benchmarks.report import finish, say
 from scheduling.planner import (
     MaxSeconds,
@@ -72,6 +75,7 @@ SOLVERS = {
 }
 """Module, function and the most visits that its tables of all pairs and days leave room for."""
 OUR_PEERS = ("ours", *BY_HAND)
+NAMED_ONLY = ("ours_less_driving",)
 PROCESSES = 2
 REPLAN_PRICES_MIN = (0.0, 5.0, 10.0, 20.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 120.0)
 REPLAN_S = 5.0
@@ -110,8 +114,11 @@ def _branch(job: tuple[str, str, int, int, float, Clock]) -> Figures:
         course.append((progress.seconds, progress.placed))
 
     began, began_cpu = time.perf_counter(), time.process_time()
-    if peer == "ours":
+    if peer.startswith("ours"):
         found = plan(made.problem, clock(seconds), seed, watch=watch)
+        if peer == "ours_less_driving":
+            by_nearest = score(made.problem, hand.nearest(made.problem))
+            found = with_days_free(made.problem, found, by_nearest.travel_min)
     elif peer in BY_HAND:
         found = BY_HAND[peer](made)
     else:
@@ -147,6 +154,7 @@ def figures_of(problem: Problem, found: Plan) -> Figures:
         "cold": round(cost.cold_trips, 2),
         "travel_min": round(cost.travel_min, 1),
         "late_days": cost.term("late days").amount,
+        "days_free": len(problem.workdays) - len(found.by_workday()),
     }
 
 
@@ -226,7 +234,7 @@ def main() -> None:
     names = ["500"] if given.quick else given.instances.split(",")
     peers = [*OUR_PEERS, *SOLVERS] if given.peers == "all" else given.peers.split(",")
     seeds = [1] if given.quick else [int(seed) for seed in given.seeds.split(",")]
-    unknown = {*names} - {*SIZES, "replan"} | {*peers} - {*OUR_PEERS, *SOLVERS}
+    unknown = {*names} - {*SIZES, "replan"} | {*peers} - {*OUR_PEERS, *NAMED_ONLY, *SOLVERS}
     if unknown:
         options.error(f"not known: {', '.join(sorted(unknown))}")
     load = os.getloadavg()
