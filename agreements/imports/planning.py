@@ -116,7 +116,7 @@ def _decided(planning: _Planning, row: CleanRow, answer: Answer | None) -> RowOu
         planning.work.spellings.append(_spelling(target.home, row))
     kind = Kind.NEW if target.new else Kind.CHANGED if pen.differences else Kind.SAME
     differences = tuple(pen.differences)
-    return _outcome(row, kind, differences=differences, home_pk=target.home.pk)
+    return _outcome(row, kind, notes=pen.notes, differences=differences, home_pk=target.home.pk)
 
 
 def _waits_for(planning: _Planning, row: CleanRow, answer: Answer | None) -> int | None:
@@ -221,8 +221,12 @@ def _outcome(
     return RowOutcome(row.row, kind, row.customer.name, where, _says(row), all_notes, **more)
 
 
+_RENEWS = {None: "", True: ", renews by itself", False: ", does not renew by itself"}
+
+
 def _says(row: CleanRow) -> str:
     systems = " and ".join(SystemKind(system.kind).label.lower() for system in row.systems)
     promise = row.agreement
     price = "" if promise.price is None else f", ${promise.price:,.2f}"
-    return f"{systems.capitalize()}, {promise.plan} from {promise.started_on:%B %-d, %Y}{price}"
+    begun = f"{promise.started_on:%B %-d, %Y}"
+    return f"{systems.capitalize()}, {promise.plan} from {begun}{price}{_RENEWS[promise.renews]}"

@@ -12,7 +12,12 @@ from agreements.models import Agreement, Plan
 from agreements.terms import Term, term
 from customers.models import System
 from customers.spreadsheet.facts import AgreementFacts
-from customers.spreadsheet.outcomes import CellRefused
+from customers.spreadsheet.outcomes import CellRefused, Note
+
+STAYS = {
+    True: "the agreement on file renews by itself and stays so: decline its renewal on its page.",
+    False: "the agreement on file does not renew by itself and stays so until its customer signs.",
+}
 
 
 def term_of(facts: AgreementFacts, months: int, today: dt.date) -> Term:
@@ -91,6 +96,8 @@ def set_agreement(
     agreement = meant.agreement
     if agreement.pk is not None and not fill_only:
         pen.set(agreement, "price", facts.price, words=_dollars)
+    if agreement.pk is not None and facts.renews not in (None, agreement.renews):
+        pen.notes.append(Note("", STAYS[agreement.renews]))
     for system in systems:
         if system not in meant.systems:
             meant.systems.append(system)

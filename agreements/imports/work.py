@@ -14,6 +14,7 @@ from agreements.imports.targets import TargetAgreement
 from agreements.models import Plan
 from agreements.models.imports import HomeSpelling
 from customers.models import Customer, Filter, Home, System
+from customers.spreadsheet.outcomes import Note
 from kit.when import ALL_HALVES_MASK
 
 # What counts as "nothing on file yet" where a further row only fills gaps.
@@ -52,6 +53,7 @@ class Pen:
 
     work: Work
     differences: list[Difference] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
 
     def set(
         self,

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from agreements.imports.actions import decide_offers
+from agreements.imports.promises import STAYS
 from agreements.models import Agreement, HomeSpelling, OwedVisit, Plan
 from customers.models import Customer, Home, System
 from kit.when import WeekHalves
@@ -76,7 +77,10 @@ def test_an_unclear_answer_about_renewal_is_refused(upload, look):
 def test_what_was_agreed_on_file_is_not_changed_by_a_sheet(upload, look, bring_in):
     bring_in(upload({"Auto-renewal": "yes"}))
 
-    assert look(upload({"Auto-renewal": "no"}))[2].kind == "same"
+    outcome = look(upload({"Auto-renewal": "no"}))[2]
+    assert outcome.kind == "same"
+    assert outcome.says.endswith("does not renew by itself")
+    assert [note.words for note in outcome.notes] == [STAYS[True]]
 
 
 def test_notes_made_here_survive_an_import(upload, bring_in):
