@@ -33,9 +33,9 @@ def home_of(cells: RowCells) -> HomeFacts | None:
     dog = cells.text("dog", 80)
     pets, more_notes = _pets(cells)
     facts = {
-        "winter_cover": _yes_no(cells, "winter_cover"),
-        "high_low_returns": _yes_no(cells, "high_low_returns"),
-        "short_notice": _yes_no(cells, "short_notice"),
+        "winter_cover": yes_no_of(cells, "winter_cover"),
+        "high_low_returns": yes_no_of(cells, "high_low_returns"),
+        "short_notice": yes_no_of(cells, "short_notice"),
     }
     city, halves, gate_code = _city(cells, code), _halves(cells), cells.text("gate_code", 40)
     if address is None or code is None:
@@ -137,7 +137,8 @@ def _pets(cells: RowCells) -> tuple[bool | None, str]:
         return True, f"Pets: {words}"
 
 
-def _yes_no(cells: RowCells, field_id: str) -> bool | None:
+def yes_no_of(cells: RowCells, field_id: str) -> bool | None:
+    """The answer in a cell; None when it gives none."""
     return cells.read(field_id, lambda text: None if _unasked(text) else read_yes_no(text))
 
 

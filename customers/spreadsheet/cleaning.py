@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from customers.spreadsheet.address_cells import home_of
-from customers.spreadsheet.cells import check_length, read_emails, read_price, read_yes_no, tidy
+from customers.spreadsheet.address_cells import home_of, yes_no_of
+from customers.spreadsheet.cells import check_length, read_emails, read_price, tidy
 from customers.spreadsheet.columns import Matching
 from customers.spreadsheet.dates import read_date, read_year
 from customers.spreadsheet.facts import (
@@ -169,5 +169,14 @@ def _agreement(
         ),
     )
     price = cells.read("price", read_price)
-    renews = cells.read("renews", read_yes_no)
+    renews = _renews(cells)
     return AgreementFacts(plan, started_on, price, renews) if plan and started_on else None
+
+
+def _renews(cells: RowCells) -> bool | None:
+    """Many mark only who agreed, so an empty cell is no consent; None: no column tells of it."""
+    answer = yes_no_of(cells, "renews")
+    if answer is not None or not cells.has_column("renews") or cells.was_refused("renews"):
+        return answer
+    cells.note("renews", "nothing stands there, so it is taken as no; write yes for who agreed.")
+    return False

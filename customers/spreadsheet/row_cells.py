@@ -14,7 +14,7 @@ from customers.spreadsheet.reading import SheetRow
 T = TypeVar("T")
 
 # Read as they stand: somebody may be called None, and a dog "none" is an answer.
-_LITERAL = {"name", "dog", "pets", "winter_cover", "high_low_returns", "short_notice"}
+_LITERAL = {"name", "dog", "pets", "winter_cover", "high_low_returns", "short_notice", "renews"}
 
 
 class RowCells:
@@ -72,6 +72,10 @@ class RowCells:
     def note(self, field_id: str, words: str) -> None:
         """Keep a note on something that was put right."""
         self.notes.append(Note(self._header(field_id), words))
+
+    def has_column(self, field_id: str) -> bool:
+        """Does any column of the sheet hold this field?"""
+        return self._matching.place_of(field_id) is not None
 
     def was_refused(self, field_id: str) -> bool:
         """Has a cell of this field been refused?"""

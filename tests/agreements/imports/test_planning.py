@@ -59,11 +59,28 @@ def test_a_blank_cell_takes_nothing_away(upload, look, bring_in):
     assert outcome.kind == "same"
 
 
-@pytest.mark.parametrize(("said", "renews"), [("yes", True), ("no", False), ("", True)])
-def test_a_new_agreement_renews_unless_the_sheet_says_no(upload, bring_in, said, renews):
+@pytest.mark.parametrize(
+    ("said", "renews"), [("yes", True), ("x", True), ("no", False), ("none", False), ("", False)]
+)
+def test_a_new_agreement_renews_where_the_column_says_that_it_was_agreed(
+    upload, bring_in, said, renews
+):
     bring_in(upload({"Auto-renewal": said}))
 
     assert Agreement.objects.get().renews is renews
+
+
+def test_a_new_agreement_renews_when_no_column_tells_of_it(upload, bring_in):
+    bring_in(upload({}))
+
+    assert Agreement.objects.get().renews
+
+
+def test_an_empty_cell_about_renewal_is_said_to_be_taken_as_no(upload, look):
+    notes = look(upload({"Auto-renewal": ""}))[2].notes
+
+    assert [note.column for note in notes] == ["Auto-renewal"]
+    assert "taken as no" in notes[0].words
 
 
 def test_an_unclear_answer_about_renewal_is_refused(upload, look):
