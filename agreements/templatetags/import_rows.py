@@ -28,8 +28,8 @@ def new_plan_words(plan: Plan) -> str:
 @register.filter
 def refused_words(count: int) -> str:
     """How many rows stay out until they are corrected."""
-    rows = "1 row is" if count == 1 else f"{count:,} rows are"
-    return f"{rows} refused and stay out of the import."
+    rows = "1 row is refused and stays" if count == 1 else f"{count:,} rows are refused and stay"
+    return f"{rows} out of the import."
 
 
 @register.filter

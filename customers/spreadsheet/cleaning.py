@@ -178,5 +178,5 @@ def _renews(cells: RowCells) -> bool | None:
     answer = yes_no_of(cells, "renews")
     if answer is not None or not cells.has_column("renews") or cells.was_refused("renews"):
         return answer
-    cells.note("renews", "nothing stands there, so it is taken as no; write yes for who agreed.")
+    cells.note("renews", "nothing stands there, so it is taken as no; write yes if it was agreed.")
     return False
